@@ -1,0 +1,34 @@
+"""Money is exact: Decimal, in the household's one currency, rounded once and only to be shown."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+CENT = Decimal("0.01")
+NOTHING = Decimal(0)
+
+# Signs a person may type or read, by ISO 4217 code (ISO 4217; signs are common usage).
+SIGNS = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "JPY": "¥"}
+
+
+def to_cents(money: Decimal) -> Decimal:
+    """Rounded to the cent, halves up, as a till does."""
+    return money.quantize(CENT, ROUND_HALF_UP)
+
+
+def share(price: Decimal, part: float, whole: float) -> Decimal:
+    """The part of a price that a part of the goods costs; not rounded."""
+    return price * Decimal(repr(part)) / Decimal(repr(whole))
+
+
+def plain(money: Decimal | None) -> str | None:
+    """As a machine reads it: "2.40", or None where unknown."""
+    return None if money is None else str(to_cents(money))
+
+
+def written(money: Decimal | None, currency: str = "USD") -> str:
+    """As a person reads it: "$2.40"; "price unknown" where it is not known."""
+    if money is None:
+        return "price unknown"
+    sign = SIGNS.get(currency)
+    return f"{sign}{to_cents(money):,}" if sign else f"{to_cents(money):,} {currency}"
