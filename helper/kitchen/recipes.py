@@ -21,7 +21,9 @@ class Line(msgspec.Struct, frozen=True, omit_defaults=True):
     table does not know them; None with `unread` True where no food could be made out. `certain`
     is False when a name was only guessed at (typo, words left over): such a line never clears an
     allergen. `size` is the package size of "2 (15 oz) cans". `amount` None = none said
-    ("to taste" when `to_taste`).
+    ("to taste" when `to_taste`). `mentions` are further foods the line names ("dredged in flour");
+    `claims` the label words it asks for ("gluten-free oats"); `detail` the size or cut that the
+    household-weight table knows ("large", "chopped").
     """
 
     text: str
@@ -34,6 +36,9 @@ class Line(msgspec.Struct, frozen=True, omit_defaults=True):
     certain: bool = True
     unread: bool = False
     choices: tuple[Choice, ...] = ()
+    mentions: tuple[str, ...] = ()
+    claims: tuple[str, ...] = ()
+    detail: str = ""
     section: str = ""
 
 
