@@ -1,0 +1,71 @@
+"""Lines: where in a TOML text an entry stands, since the TOML reader does not tell.
+
+Entries are found by counting their headers, then words by looking within the entry. Where a file
+is written in some other style (inline tables, say), the nearest line known is given instead.
+"""
+
+from __future__ import annotations
+
+import re
+
+_HEADER = re.compile(r"\s*\[\[?\s*([^\]]+?)\s*\]\]?\s*(#.*)?")
+
+
+class Lines:
+    """Line numbers, from 1, of the parts of one book; 1 where a part cannot be found."""
+
+    def __init__(self, text: str) -> None:
+        self._lines = text.splitlines()
+        self._headers = [
+            (number, match[1])
+            for number, line in enumerate(self._lines, 1)
+            if (match := _HEADER.fullmatch(line))
+        ]
+
+    @staticmethod
+    def named_in(message: str) -> int:
+        """The line that a TOML syntax error speaks of."""
+        match = re.search(r"at line (\d+)", message)
+        return int(match[1]) if match else 1
+
+    def of_table(self, name: str) -> int:
+        """The header of a table, or its key if it is written as one."""
+        return self._block(name, 0)[0] or self._first(_key(name), 1, len(self._lines)) or 1
+
+    def of_entry(self, table: str, number: int) -> int:
+        """The header of the numbered `[[table]]`, counted from 0."""
+        return self._block(table, number)[0] or 1
+
+    def of_relation(self, name: str) -> int:
+        """The line that declares a relation."""
+        as_table = self._block(f"relations.{name}", 0)[0]
+        first, last = self._block("relations", 0)
+        return as_table or self._first(_key(name), first, last) or first or 1
+
+    def within(self, table: str, number: int, words: str) -> int:
+        """The line of a key or of some words within an entry, or else the entry's header."""
+        first, last = self._block(table, number)
+        if not first:
+            return 1
+        as_text = re.escape(words) + "|" + re.escape(words.replace('"', '\\"'))
+        return self._first(_key(words), first, last) or self._first(as_text, first, last) or first
+
+    def _block(self, header: str, number: int) -> tuple[int, int]:
+        """First and last line under the numbered header of that name; zeros if there is none."""
+        starts = [i for i, (_, name) in enumerate(self._headers) if name == header]
+        if number >= len(starts):
+            return 0, 0
+        here = starts[number]
+        after = self._headers[here + 1 :]
+        return self._headers[here][0], after[0][0] - 1 if after else len(self._lines)
+
+    def _first(self, expression: str, first: int, last: int) -> int:
+        """The first line between these two, both counted, in which the expression is found."""
+        for number in range(max(first, 1), last + 1):
+            if re.search(expression, self._lines[number - 1]):
+                return number
+        return 0
+
+
+def _key(name: str) -> str:
+    return rf"""^\s*["']?{re.escape(name)}["']?\s*="""
