@@ -1,0 +1,40 @@
+"""A span: some words of a request that name one thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import msgspec
+
+
+class Span(msgspec.Struct, frozen=True):
+    """Words `start` to before `end` name a thing of a `kind`; `value` is what they mean.
+
+    `certain` False: the words had to be respelt. `rival` is a second thing the same words may
+    name (a recipe where the words also name a food); the act decides between them.
+    """
+
+    kind: str
+    start: int
+    end: int
+    value: Any
+    certain: bool = True
+    rival: Span | None = None
+
+    @property
+    def length(self) -> int:
+        """How many words it covers."""
+        return self.end - self.start
+
+
+def choose(spans: Iterable[Span], order: tuple[str, ...]) -> list[Span]:
+    """The longest spans that do not overlap; of equally long ones the kind first in `order`."""
+    rank = {kind: i for i, kind in enumerate(order)}
+    chosen: list[Span] = []
+    taken: set[int] = set()
+    for span in sorted(spans, key=lambda s: (-s.length, rank.get(s.kind, 99), s.start)):
+        if taken.isdisjoint(range(span.start, span.end)):
+            chosen.append(span)
+            taken.update(range(span.start, span.end))
+    return sorted(chosen, key=lambda span: span.start)

@@ -1,0 +1,81 @@
+"""Putting misspelt words right, word by word, before anything is looked up.
+
+A word that any table knows is never touched ("malt" stays malt beside "salt"). An unknown one is
+respelt to the nearest known word, if one is near enough; the reading then says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from helper.kitchen.words import Word
+
+# Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
+_EDITS = ((4, 1), (7, 2), (99, 2))
+
+
+class Speller:
+    """Knows a set of well-spelt words and finds the nearest for another.
+
+    `common` words win over `names` when both are equally near.
+    """
+
+    def __init__(self, common: Collection[str], names: Collection[str]) -> None:
+        self.common = frozenset(common)
+        self.names = frozenset(names) - self.common
+        self._lists = (sorted(self.common), sorted(self.names))
+        self._known: dict[str, str | None] = {}
+
+    def knows(self, word: str) -> bool:
+        """True for words that are spelt right."""
+        return word in self.common or word in self.names
+
+    def nearest(self, word: str) -> str | None:
+        """The known word an unknown one most likely is, or None."""
+        if word not in self._known:
+            if len(self._known) > 20_000:
+                self._known.clear()
+            self._known[word] = self._search(word)
+        return self._known[word]
+
+    def _search(self, word: str) -> str | None:
+        from rapidfuzz.distance import OSA
+        from rapidfuzz.process import extract
+
+        if len(word) < 3 or not word.isalpha() or len(word) > 24:
+            return None
+        edits = next(most for length, most in _EDITS if len(word) <= length)
+        if len(word) <= 3:
+            edits = 1
+        best: tuple[float, str] | None = None
+        for bonus, choices in zip((0.0, 0.2), self._lists, strict=True):
+            for choice, distance, _ in extract(
+                word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
+            ):
+                if min(len(choice), len(word)) <= 3 and sorted(choice) != sorted(word):
+                    if len(choice) < 3 or choice[0] != word[0] or len(word) <= 3:
+                        continue
+                cost = distance + bonus
+                cost += 0.6 * (choice[0] != word[0])
+                cost -= 0.3 * (sorted(choice) == sorted(word))
+                cost += 0.1 * abs(len(choice) - len(word))
+                cost -= 0.05 * (choice[-1] == word[-1])
+                if best is None or (cost, choice) < best:
+                    best = (cost, choice)
+        if best is None or best[0] > edits + 0.5:
+            return None
+        return best[1]
+
+
+def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[int, str]]:
+    """The words with misspelt ones put right, and what stood there before, by index."""
+    out: list[Word] = []
+    changed: dict[int, str] = {}
+    for i, word in enumerate(found):
+        if word.is_name and not speller.knows(word.key) and not speller.knows(word.text):
+            nearest = speller.nearest(word.key)
+            if nearest is not None:
+                changed[i] = word.text
+                word = Word(nearest, nearest, word.start, word.end)
+        out.append(word)
+    return out, changed

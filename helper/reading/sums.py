@@ -1,0 +1,107 @@
+"""Money and headcounts in words: "$8", "1.15 each", "80 cents", "for 3.60", "for eight"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+
+from helper.kitchen.numbers import read_number
+from helper.kitchen.words import Word
+from helper.reading.spans import Span
+from helper.reading.vocabulary import phrase_from
+
+_SIGNS = {"$", "£", "€"}
+
+
+def _text(found: Sequence[Word], at: int) -> str:
+    return found[at].text if 0 <= at < len(found) else ""
+
+
+def spot_money(found: Sequence[Word]) -> list[Span]:
+    """Sums of money: value (Decimal, per) with per in each, head, all or None."""
+    spans: list[Span] = []
+    for at in range(len(found)):
+        span = _sum(found, at)
+        if span is not None:
+            spans.append(_with_per(found, span))
+    return spans
+
+
+def _sum(found: Sequence[Word], at: int) -> Span | None:
+    text = _text(found, at)
+    if text in _SIGNS and _text(found, at + 1)[:1].isdigit():
+        return Span("money", at, at + 2, _decimal(_text(found, at + 1)))
+    number = read_number(list(found), at)
+    if number is None or _text(found, at) in ("a", "an"):
+        return None
+    value = Decimal(str(round(number.value, 4)))
+    if _text(found, number.after) in _SIGNS:
+        return Span("money", at, number.after + 1, value)
+    if hit := phrase_from(found, number.after, "money"):
+        end = hit[1]
+        more = read_number(list(found), end)
+        if more and (cents := phrase_from(found, more.after, "cent")):
+            return Span("money", at, cents[1], value + Decimal(str(more.value)) / 100)
+        return Span("money", at, end, value)
+    if _text(found, number.after) == "¢":
+        return Span("money", at, number.after + 1, value / 100)
+    if (hit := phrase_from(found, number.after, "cent")) and number.value < 1000:
+        return Span("money", at, hit[1], value / 100)
+    if re.fullmatch(r"\d+\.\d\d", text) or re.fullmatch(r"\.\d\d", text):
+        return Span("price?", at, at + 1, _decimal(text))
+    before = _text(found, at - 1)
+    priced = before in ("at", "@", "cost", "costs", "paid", "under", "below", "is", "was", "only",
+                        "were", "price", "than", "for", "of", "spend", "budget", "over")
+    if priced and re.fullmatch(r"\d+(\.\d+)?", text) and _each(found, number.after):
+        return Span("money", at, number.after, value)
+    if before in ("@", "paid", "cost", "costs", "spend", "budget") and re.fullmatch(r"[\d.]+", text):
+        return Span("money", at, number.after, value)
+    return None
+
+
+def _decimal(text: str) -> Decimal:
+    return Decimal(text.replace(",", ""))
+
+
+def _each(found: Sequence[Word], at: int) -> bool:
+    return phrase_from(found, at, "each") is not None or phrase_from(found, at, "head") is not None
+
+
+def _with_per(found: Sequence[Word], span: Span) -> Span:
+    for per, kind in (("head", "head"), ("each", "each"), ("all", "total")):
+        hit = phrase_from(found, span.end, kind)
+        if hit is not None:
+            return Span(span.kind, span.start, hit[1], (span.value, per))
+    return Span(span.kind, span.start, span.end, (span.value, None))
+
+
+def spot_servings(found: Sequence[Word]) -> list[Span]:
+    """How many are to be fed: "for 8", "for eight people", "serves 6", "6 servings", "feeds ten"."""
+    spans: list[Span] = []
+    for at in range(len(found)):
+        number = read_number(list(found), at)
+        if number is None or _text(found, at) in ("a", "an") or not 0 < number.value < 1000:
+            continue
+        before = _text(found, at - 1)
+        people = phrase_from(found, number.after, "people")
+        if people is not None and not (before in ("a", "per")):
+            spans.append(Span("servings", at, people[1], number.value))
+        elif before in ("for", "serves", "serve", "serving", "feed", "feeds", "feeding", "of") and (
+            number.value == int(number.value) and not number.about
+        ):
+            if before == "of" and _text(found, at - 2) not in ("us", "table", "party", "crowd",
+                                                               "family", "lot"):
+                continue
+            if _ends(found, number.after):
+                spans.append(Span("servings", at, number.after, number.value))
+    return spans
+
+
+def _ends(found: Sequence[Word], at: int) -> bool:
+    """A bare number after "for" is a headcount only where no noun follows it."""
+    follows = _text(found, at)
+    return not follows or not follows[0].isalnum() or follows in (
+        "tonight", "tomorrow", "on", "with", "under", "and", "please", "in", "at", "instead",
+        "no", "without", "of", "this", "from", "using", "that", "by", "but", "today", "or", "if",
+        "last", "yesterday", "tonite", "will", "cost", "what", "how", "is", "again", "now", "max")

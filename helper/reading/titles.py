@@ -1,0 +1,115 @@
+"""Finding this household's recipes by what people call them: whole or shortened titles."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+
+from helper.kitchen.foods import Foods
+from helper.kitchen.words import Word, key
+from helper.reading.spans import Span
+from helper.reading.vocabulary import meanings
+
+
+class Titles:
+    """Recipe titles by their words.
+
+    A title is found whole; by some of its telling words in a row ("bean soup" for Ham and bean
+    soup) where they include its last one or two words; or by a food name that means the same dish
+    ("mac and cheese"). Where several titles fit equally the span lists them all.
+    """
+
+    def __init__(self, titles: Iterable[str], foods: Foods) -> None:
+        self._whole: dict[tuple[str, ...], list[str]] = defaultdict(list)
+        self._by_word: dict[str, set[str]] = defaultdict(set)
+        self._telling: dict[str, tuple[str, ...]] = {}
+        self._dishes: dict[str, list[str]] = defaultdict(list)
+        small = meanings("small")
+        for title in titles:
+            words = key(title)
+            telling = tuple(word for word in words if (word,) not in small)
+            self._telling[title] = telling or words
+            self._whole[words].append(title)
+            self._whole[telling].append(title)
+            for word in self._telling[title]:
+                self._by_word[word].add(title)
+        self._foods = foods
+
+    def __len__(self) -> int:
+        return len(self._telling)
+
+    def words(self) -> Iterable[str]:
+        """Every word of every title."""
+        return self._by_word
+
+    def spot(self, found: Sequence[Word]) -> list[Span]:
+        """Recipe spans in the words; value is a tuple of the titles that fit best."""
+        return [span for at in range(len(found)) if (span := self._at(found, at)) is not None]
+
+    def _at(self, found: Sequence[Word], at: int) -> Span | None:
+        if not self._is_telling(found, at):
+            return None
+        keys: list[tuple[str, int]] = []
+        for i in range(at, min(len(found), at + 12)):
+            if not found[i].text[0].isalnum():
+                if found[i].text in ("-", "'", "&"):
+                    continue
+                break
+            keys.append((found[i].key, i + 1))
+        best = self._whole_title(keys, at)
+        part = self._part(keys, at, found)
+        if best is None or (part is not None and part.length > best.length):
+            best = part
+        return best
+
+    def _is_telling(self, found: Sequence[Word], at: int) -> bool:
+        word = found[at]
+        return word.text[0].isalnum() and word.key in self._by_word
+
+    def _whole_title(self, keys: list[tuple[str, int]], at: int) -> Span | None:
+        for length in range(len(keys), 0, -1):
+            titles = self._whole.get(tuple(word for word, _ in keys[:length]))
+            if titles:
+                return Span("recipe", at, keys[length - 1][1], tuple(titles))
+        return None
+
+    def _part(self, keys: list[tuple[str, int]], at: int, found: Sequence[Word]) -> Span | None:
+        """The longest run of telling words that some title holds, its end word among them."""
+        titles: set[str] = set()
+        run: list[str] = []
+        best: Span | None = None
+        small = meanings("small")
+        for word, end in keys:
+            if (word,) in small and run:
+                continue
+            here = self._by_word.get(word)
+            if not here:
+                break
+            titles = (titles & here) if run else set(here)
+            if not titles:
+                break
+            run.append(word)
+            fits = self._fitting(titles, run)
+            if fits:
+                best = Span("recipe", at, end, fits)
+        return best
+
+    def _fitting(self, titles: Iterable[str], run: Sequence[str]) -> tuple[str, ...]:
+        scored: list[tuple[float, str]] = []
+        for title in titles:
+            telling = self._telling[title]
+            covered = len(set(run) & set(telling)) / len(set(telling))
+            ends = run[-1] in telling[-2:] or run[0] == telling[0]
+            if len(run) == 1:
+                # one word names a dish only where it is the dish word, and few dishes share it
+                if not (run[0] == telling[-1] or run[0] == telling[0]):
+                    continue
+                if len(self._by_word[run[0]]) > 3:
+                    continue
+            elif not ends:
+                continue
+            scored.append((covered, title))
+        if not scored:
+            return ()
+        top = max(score for score, _ in scored)
+        return tuple(sorted(title for score, title in scored if score > top - 0.01))[:6]

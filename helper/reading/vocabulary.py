@@ -1,0 +1,64 @@
+"""The small words a reader must know besides names: places, days, "each", "threw out", "please".
+
+They stand in `vocabulary.csv`, one meaning a row, so that a new word is one edit in that table.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+
+from helper.kitchen.words import Word, key
+
+HERE = Path(__file__).parent
+
+
+@cache
+def meanings(kind: str) -> dict[tuple[str, ...], str]:
+    """Phrases of one kind → the value they stand for."""
+    return _all().get(kind, {})
+
+
+@cache
+def _all() -> dict[str, dict[tuple[str, ...], str]]:
+    tables: dict[str, dict[tuple[str, ...], str]] = {}
+    with (HERE / "vocabulary.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            table = tables.setdefault(row["kind"], {})
+            for phrase in row["words"].split(";"):
+                table.setdefault(key(phrase), row["value"])
+    return tables
+
+
+@cache
+def vocabulary_words() -> frozenset[str]:
+    """Every single word the table uses: words that are spelt right."""
+    return frozenset(word for table in _all().values() for phrase in table for word in phrase)
+
+
+@cache
+def _longest(kind: str) -> int:
+    return max((len(phrase) for phrase in meanings(kind)), default=0)
+
+
+def phrase_from(found: Sequence[Word], at: int, kind: str) -> tuple[str, int] | None:
+    """The value and end of the longest phrase of a kind at word `at`; signs are passed over."""
+    table = meanings(kind)
+    keys: list[str] = []
+    ends: list[int] = []
+    for i in range(at, len(found)):
+        text = found[i].text
+        if not text[0].isalnum():
+            if text in ("-", "/", ".", "'") and keys:
+                continue
+            break
+        keys.append(found[i].key)
+        ends.append(i + 1)
+        if len(keys) >= _longest(kind):
+            break
+    for length in range(len(keys), 0, -1):
+        if tuple(keys[:length]) in table:
+            return table[tuple(keys[:length])], ends[length - 1]
+    return None
