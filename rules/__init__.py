@@ -20,7 +20,6 @@ from rules.strata import CycleError
 from rules.why import Because, Check, Miss, NotFoundError
 
 __all__ = [
-    "RulebookError",
     "Because",
     "BookError",
     "Check",
@@ -37,6 +36,7 @@ __all__ = [
     "Rule",
     "RuleError",
     "Rulebook",
+    "RulebookError",
     "Term",
     "given",
     "load_books",

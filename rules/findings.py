@@ -167,7 +167,7 @@ class Findings:
         return why(self, as_fact(fact), depth)
 
     def reasons(self, fact: Fact | str, depth: int | None = None) -> list[Because]:
-        """Every reason why a fact holds, shortest first. Raises NotFoundError if it does not hold."""
+        """Every reason why a fact holds, shortest first. Raises NotFoundError if it does not."""
         return reasons(self, as_fact(fact), depth)
 
     def why_not(self, pattern: Pattern | Fact | str, depth: int = 1) -> Miss | None:

@@ -25,8 +25,7 @@ are shared between all books loaded together.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from rules.engine import Engine
 from rules.facts import Fact, Given, Term
@@ -34,6 +33,9 @@ from rules.lines import Lines
 from rules.patterns import Pattern, PatternError, Place, Var, read_fact
 from rules.rule import Rule, RuleError, read_rule
 from rules.strata import CycleError, stratify, unreachable
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Vocabularies = Mapping[str, Collection[Term]]
 
@@ -93,7 +95,7 @@ def load_books(paths: Iterable[str | Path], vocabularies: Vocabularies | None = 
     names a vocabulary that is not handed in, its constants are taken on trust.
     """
     reading = _Reading(vocabularies or {})
-    books = [book for path in sorted(map(Path, paths)) if (book := reading.open(path))]
+    books = [book for path in sorted(map(str, paths)) if (book := reading.open(path))]
     for book in books:  # first all relations, as a book may use those of another
         reading.take_relations(book)
     for book in books:
@@ -131,19 +133,20 @@ class _Reading:
 
     # -- one book -------------------------------------------------------------------------------
 
-    def open(self, path: Path) -> _Book | None:
+    def open(self, path: str) -> _Book | None:
         import tomllib  # here, as most runs of a program read no book by way of this module
 
         try:
-            text = path.read_text(encoding="utf-8")
+            with open(path, encoding="utf-8") as file:
+                text = file.read()
             tables = tomllib.loads(text)
         except (OSError, UnicodeDecodeError) as error:
-            self._wrong(str(path), 0, f"cannot be read: {error}")
+            self._wrong(path, 1, f"cannot be read: {error}")
             return None
         except tomllib.TOMLDecodeError as error:
-            self._wrong(str(path), Lines.named_in(str(error)), f"is not TOML: {error}")
+            self._wrong(path, Lines.named_in(str(error)), f"is not TOML: {error}")
             return None
-        book = _Book(tables, Lines(text), str(path))
+        book = _Book(tables, Lines(text), path)
         for key in sorted(tables.keys() - {"relations", "rule", "fact"}):
             reason = f"unknown table {key}; a book has [relations], [[rule]] and [[fact]]"
             self._wrong(book.file, book.lines.of_table(key), reason)
