@@ -1,0 +1,344 @@
+"""Keeping files and memory together: opening, following the journal, adding to it, snapshots.
+
+The keeper knows where in the journal the shelves stand. Everything others have added since is
+read before anything is written, and a snapshot is only trusted where it fits the journal.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from helper.household import upgrades
+from helper.household.disk import PATIENCE, Disk, Stamp
+from helper.household.journal import BadLine, Change, Entry, Event, Journal
+from helper.household.records import NOTHING
+from helper.household.shelves import Shelves
+from helper.household.troubles import (
+    BooksBusy,
+    BooksDamaged,
+    CannotWrite,
+    NewerBooks,
+    cannot_read,
+    cannot_write,
+)
+
+if TYPE_CHECKING:
+    from helper.household.storage import Snapshot
+
+# Acts of the journal's own: they found the books or give them a new shape.
+FOUNDING = "books"
+UPGRADE = "upgrade"
+
+# A new snapshot is worth its writing once this much would have to be read again at opening.
+WORTH_CLOSING_EVENTS, WORTH_CLOSING_BYTES = 200, 1 << 20
+WORTH_STOPPING_EVENTS, WORTH_STOPPING_BYTES = 5_000, 1 << 24
+
+
+class _Founded(msgspec.Struct):
+    schema: int = 1
+
+
+class Keeper:
+    """The files of one household and the shelves they are laid out on."""
+
+    def __init__(self, folder: Path, disk: Disk, shelves: Shelves) -> None:
+        from helper.household.storage import SnapshotFile
+
+        self.folder = folder
+        self.disk = disk
+        self.journal = Journal(folder / "journal.jsonl", disk)
+        self.tables = SnapshotFile(folder / "tables.json", disk)
+        self.shelves = shelves
+        self.notices: list[str] = []
+        self.damage: BooksDamaged | None = None
+        self.seq = 0
+        self.schema = 0
+        self.offset = 0
+        self._seal = b""
+        self._stamp: Stamp | None = None
+        self._tail_events = 0
+        self._tail_start = 0
+        self._orphaned = False
+
+    # Opening
+
+    def open(self) -> None:
+        """Snapshot, then whatever the journal has beyond it; older books are brought up to date."""
+        try:
+            self.disk.make_folder(self.folder)
+        except OSError as error:
+            raise cannot_write(error, self.folder) from error
+        try:
+            snapshot, whole = self.tables.load()
+            self._begin(snapshot, whole)
+            if self.journal.size() > self.offset:
+                self._tidy()
+        except OSError as error:
+            raise cannot_read(error, self.folder) from error
+        if 0 < self.schema < upgrades.SCHEMA:
+            self._upgrade()
+
+    def _begin(self, snapshot: Snapshot | None, whole: bool) -> None:
+        if snapshot is not None:
+            self._check_schema(snapshot.books.schema)
+            if self._fits(snapshot):
+                if not whole:
+                    self._tell_rebuilt("was garbled")
+                self._lay_out(snapshot)
+                self.catch_up()
+                return
+            if snapshot.books.seq and not self.journal.size():
+                self._take_over(snapshot)
+                return
+        self.rebuild()
+        if snapshot is not None and snapshot.books.seq > self.seq:
+            self._keep_ahead(snapshot.books.seq)
+        elif snapshot is not None or not whole:
+            self._tell_rebuilt("did not fit the journal" if whole else "was garbled")
+
+    def _tell_rebuilt(self, why: str) -> None:
+        self.notices.append(
+            f"{self.tables.path.name} {why}; the tables were made again from the journal. "
+            "Nothing is lost."
+        )
+
+    def _fits(self, snapshot: Snapshot) -> bool:
+        books = snapshot.books
+        if not books.offset:
+            return not self.journal.size() and not books.seq
+        return self.journal.seal_at(books.offset) == books.seal.encode() + b"\n"
+
+    def _lay_out(self, snapshot: Snapshot) -> None:
+        books = snapshot.books
+        self.shelves.lay_out(snapshot.tables, books.ids)
+        self.seq, self.schema, self.offset = books.seq, books.schema, books.offset
+        self._seal = books.seal.encode()
+        self._tail_start, self._tail_events = books.offset, 0
+
+    def _take_over(self, snapshot: Snapshot) -> None:
+        """The journal is gone, the tables are not: go on from them in a new journal."""
+        self._lay_out(snapshot)
+        self.offset, self._seal, self._tail_start = 0, b"", 0
+        self._orphaned = True
+        self.notices.append(
+            f"{self.journal.path.name} is missing. The tables are as they last were, but what "
+            "happened before cannot be told or taken back. If you have the file, put it back now."
+        )
+
+    def _keep_ahead(self, seq: int) -> None:
+        """The tables knew of changes that the journal has lost: keep them where nobody writes."""
+        aside = self.tables.path.with_name("tables.ahead.json")
+        with contextlib.suppress(OSError):
+            self.disk.replace(self.tables.path, aside)
+        self.notices.append(
+            f"The journal ends at change {self.seq}, but the tables had got to change {seq}. "
+            f"The books follow the journal; the other tables are kept in {aside.name}. "
+            "If you have a longer journal, put it back."
+        )
+
+    def rebuild(self) -> None:
+        """Make the tables again from the first line of the journal."""
+        self.shelves.lay_out({}, {})
+        self.seq, self.schema, self.offset, self._seal = 0, 0, 0, b""
+        self._tail_start, self._tail_events = 0, 0
+        self.damage, self._stamp = None, None
+        self.catch_up()
+
+    # Following the journal
+
+    def catch_up(self) -> bool:
+        """Read what was added since the last look; say whether anything was. One stat if not."""
+        stamp = self.disk.stamp(self.journal.path)
+        if stamp is None or stamp == self._stamp:
+            return False
+        if self.offset and self.journal.seal_at(self.offset) != self._seal + b"\n":
+            self.notices.append("The journal was changed from outside; it was read anew.")
+            self.rebuild()
+            return True
+        before = self.seq
+        bad: list[BadLine] = []
+        for entry, position in self.journal.entries(self.offset):
+            if isinstance(entry, BadLine):
+                bad.append(entry)
+                continue
+            if bad:
+                self._damaged(bad[0].start, f"a line cannot be trusted: {bad[0].wrong}")
+                bad = []
+            self._follow(entry)
+            self.offset = position
+        if self.seq != before:
+            self._seal = self.journal.seal_at(self.offset)[:-1]
+        self._stamp = stamp
+        return self.seq != before
+
+    def _follow(self, entry: Entry) -> None:
+        if entry.seq != self.seq + 1 and self.offset and self.damage is None:
+            self._damaged(self.offset, f"change {entry.seq} follows on change {self.seq}")
+        if entry.act in (FOUNDING, UPGRADE):
+            self.schema = msgspec.json.decode(entry.meta, type=_Founded).schema
+            self._check_schema(self.schema)
+        self.shelves.apply(entry.changes)
+        self.seq = max(self.seq, entry.seq)
+        self._tail_events += 1
+
+    def _check_schema(self, schema: int) -> None:
+        if schema > upgrades.SCHEMA:
+            raise NewerBooks(
+                f"These books were written by a newer version of this program (books {schema}, "
+                f"this program knows {upgrades.SCHEMA})",
+                str(self.folder),
+                "Nothing was touched. Use the newer version.",
+            )
+
+    def _damaged(self, position: int, wrong: str) -> None:
+        number = 1 + self.disk.read(self.journal.path, 0, position).count(b"\n")
+        self.damage = BooksDamaged(
+            f"The journal is damaged: {wrong}",
+            f"{self.journal.path}, line {number}",
+            "All else can be read, but nothing will be written until that line is put right: "
+            "put back a copy of the file, or have the line set aside (mend).",
+        )
+        self.notices.append(str(self.damage))
+
+    def _tidy(self) -> None:
+        """A torn end of the journal: nobody's, if we can have the books to ourselves."""
+        try:
+            with self.alone(patience=1.0):
+                pass
+        except (CannotWrite, BooksBusy):
+            self.notices.append(
+                "The last line of the journal is not whole. It was never acknowledged and is left "
+                "out; it could not be set aside, as the books cannot be written just now."
+            )
+
+    # Writing
+
+    @contextlib.contextmanager
+    def alone(self, patience: float = PATIENCE) -> Iterator[None]:
+        """Have the books alone, with all that others wrote already read and torn ends set aside."""
+        with contextlib.ExitStack() as held:
+            try:
+                held.enter_context(self.disk.lock(self.folder / "books.lock", patience))
+                self.catch_up()
+                if self.journal.size() > self.offset and self.damage is None:
+                    self._set_aside()
+            except OSError as error:
+                raise cannot_write(error, self.folder) from error
+            yield
+
+    def _set_aside(self) -> None:
+        size = self.journal.set_aside(self.offset)
+        self._stamp = self.disk.stamp(self.journal.path)
+        self.notices.append(
+            f"The journal ended in the middle of a change ({size} bytes), which was never "
+            f"acknowledged. It was set aside in {self.journal.torn_path.name}."
+        )
+
+    def append(self, event: Event) -> Event:
+        """Add an event and carry it out; return it as it is in the journal. Call it `alone`."""
+        events = [event]
+        if not self.offset:
+            events = [self._founding(event), msgspec.structs.replace(event, seq=event.seq + 1)]
+        end = self.journal.append(events, self.offset)
+        for one in events:
+            self.shelves.apply(one.changes)
+        self._tail_events += len(events)
+        self.seq, self.offset, self._orphaned = events[-1].seq, end, False
+        self.schema = self.schema or upgrades.SCHEMA
+        with contextlib.suppress(OSError):
+            # The change is safe by now; whatever is wrong will show at the next look.
+            self._seal = self.journal.seal_at(end)[:-1]
+            self._stamp = self.disk.stamp(self.journal.path)
+        return events[-1]
+
+    def _founding(self, first: Event) -> Event:
+        changes: tuple[Change, ...] = ()
+        if self._orphaned:
+            changes = tuple(
+                Change(table, record, NOTHING, paper)
+                for table, papers in self.shelves.tables().items()
+                for record, paper in papers.items()
+            )
+        summary = "Taken over from the tables" if changes else "The books were begun"
+        return Event(
+            first.seq,
+            first.time,
+            FOUNDING,
+            summary=summary,
+            meta={"schema": self.schema or upgrades.SCHEMA},
+            changes=changes,
+        )
+
+    # Snapshots
+
+    def worth_saving(self, *, closing: bool) -> bool:
+        """Whether the journal beyond the snapshot has grown long enough to be summed up."""
+        size = self.offset - self._tail_start
+        if closing:
+            return self._tail_events >= WORTH_CLOSING_EVENTS or size >= WORTH_CLOSING_BYTES
+        return self._tail_events >= WORTH_STOPPING_EVENTS or size >= WORTH_STOPPING_BYTES
+
+    def save(self) -> bool:
+        """Write a snapshot, unless somebody else is busy here; a failure loses nothing."""
+        try:
+            with self.alone(patience=0):
+                if self.damage is not None or not self.offset:
+                    return False
+                self.tables.save(self.snapshot())
+        except (OSError, CannotWrite, BooksBusy):
+            return False
+        self._tail_start, self._tail_events = self.offset, 0
+        return True
+
+    def snapshot(self) -> Snapshot:
+        """The tables as they are, with their place in the journal."""
+        from helper.household.storage import Header, Snapshot
+
+        header = Header(
+            self.schema, self.seq, self.offset, self._seal.decode(), self.shelves.last_ids()
+        )
+        return Snapshot(header, self.shelves.tables())
+
+    # Older books
+
+    def _upgrade(self) -> None:
+        with self.alone():
+            if self.schema >= upgrades.SCHEMA:
+                return
+            if self.damage is not None:
+                raise self.damage
+            old = self.schema
+            backup = self.folder / f"backup-schema-{old}"
+            try:
+                self.disk.make_folder(backup)
+                for path in (self.journal.path, self.tables.path):
+                    if self.disk.stamp(path) is not None:
+                        self.disk.put_file(backup / path.name, self.disk.read(path))
+            except OSError as error:
+                raise cannot_write(error, backup) from error
+            changes = upgrades.upgraded(self.shelves.tables(), old)
+            time = self._last_time()
+            self.append(
+                Event(
+                    self.seq + 1,
+                    time,
+                    UPGRADE,
+                    summary=f"Brought up from books {old} to {upgrades.SCHEMA}",
+                    meta={"schema": upgrades.SCHEMA},
+                    changes=changes,
+                )
+            )
+            self.schema = upgrades.SCHEMA
+        self.notices.append(
+            f"These books were of an older kind and have been brought up to date. "
+            f"The old ones are kept in {backup.name}."
+        )
+
+    def _last_time(self) -> str:
+        newest = next(self.journal.newest_first(self.offset))
+        return newest.time if isinstance(newest, Event) else ""
