@@ -42,13 +42,16 @@ class Lines:
         first, last = self._block("relations", 0)
         return as_table or self._first(_key(name), first, last) or first or 1
 
-    def within(self, table: str, number: int, words: str) -> int:
-        """The line of a key or of some words within an entry, or else the entry's header."""
+    def of_key(self, table: str, number: int, key: str) -> int:
+        """The line of a key within an entry, or the entry's header if it has no such key."""
         first, last = self._block(table, number)
-        if not first:
-            return 1
-        as_text = re.escape(words) + "|" + re.escape(words.replace('"', '\\"'))
-        return self._first(_key(words), first, last) or self._first(as_text, first, last) or first
+        return self._first(_key(key), first, last) or first or 1
+
+    def of_words(self, table: str, number: int, words: str) -> int:
+        """The first line of an entry that has these words in it, or else the entry's header."""
+        first, last = self._block(table, number)
+        either = "|".join(map(re.escape, (words, words.replace('"', '\\"'))))
+        return self._first(rf"(?<!\w)({either})(?!\w)", first, last) or first or 1
 
     def _block(self, header: str, number: int) -> tuple[int, int]:
         """First and last line under the numbered header of that name; zeros if there is none."""
@@ -61,7 +64,7 @@ class Lines:
 
     def _first(self, expression: str, first: int, last: int) -> int:
         """The first line between these two, both counted, in which the expression is found."""
-        for number in range(max(first, 1), last + 1):
+        for number in range(first, last + 1 if first else 0):
             if re.search(expression, self._lines[number - 1]):
                 return number
         return 0

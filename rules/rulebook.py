@@ -130,6 +130,7 @@ class _Reading:
         self.facts: list[Given] = []
         self.errors: list[BookError] = []
         self._vocabularies = vocabularies
+        self._misdeclared: set[str] = set()
 
     # -- one book -------------------------------------------------------------------------------
 
@@ -159,6 +160,7 @@ class _Reading:
             reason = _flaw_in_relation(name, fields)
             if reason:
                 self._wrong(book.file, line, f"relation {name}: {reason}")
+                self._misdeclared.add(name)
                 continue
             relation = Relation(**fields)
             if self.relations.setdefault(name, relation) != relation:
@@ -193,7 +195,8 @@ class _Reading:
             else:
                 self.rules[id] = rule, (book.file, line)
             for words, reason in dict.fromkeys(problems):
-                at = book.lines.within("rule", number, words)
+                find = book.lines.of_key if words in _RULE_KEYS else book.lines.of_words
+                at = find("rule", number, words)
                 self._wrong(book.file, at, f"{name}: {reason}")
 
     def take_facts(self, book: _Book) -> None:
@@ -201,7 +204,7 @@ class _Reading:
             if not self._well_formed(book, number, "fact", "a fact", entry, _FACT_KEYS, set()):
                 continue
             for text in _listed(entry["holds"]):
-                line = book.lines.within("fact", number, text)
+                line = book.lines.of_words("fact", number, text)
                 try:
                     fact = read_fact(text)
                 except PatternError as error:
@@ -237,7 +240,7 @@ class _Reading:
             elif key not in lists and not (isinstance(value, str) and value.strip()):
                 problems.append((key, f"{key} must be text, and not empty"))
         for key, reason in problems:
-            self._wrong(book.file, book.lines.within(table, number, key), f"{name}: {reason}")
+            self._wrong(book.file, book.lines.of_key(table, number, key), f"{name}: {reason}")
         return not problems
 
     def _unknown_words(self, pattern: Pattern) -> Iterator[tuple[str, str]]:
@@ -245,7 +248,8 @@ class _Reading:
         name = pattern.relation
         relation = self.relations.get(name)
         if relation is None:
-            yield name, f"the relation {name} is not declared in [relations]"
+            if name not in self._misdeclared:  # that has been told where it was declared
+                yield name, f"the relation {name} is not declared in [relations]"
             return
         ends: tuple[tuple[Place, str], ...] = (
             (pattern.subject, relation.subject),

@@ -10,7 +10,18 @@ from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from rules import CycleError, Engine, Fact, Given, Rule, RuleError, given, make_rule
+from rules import (
+    Because,
+    CycleError,
+    Engine,
+    Fact,
+    Findings,
+    Given,
+    Rule,
+    RuleError,
+    given,
+    make_rule,
+)
 from rules.patterns import ANYTHING, Guard, Pattern, Var, filled
 
 # -- the reference --------------------------------------------------------------------------------
@@ -171,6 +182,43 @@ def test_order_of_rules_and_facts_never_matters(programme, stated, random):
     for subject, relation, object_ in product(NAMES, RELATIONS, NAMES):
         fact = Fact(subject, relation, object_)
         assert one.why_not(fact) == other.why_not(fact)
+
+
+@settings(max_examples=100, deadline=None)
+@drawn(programmes, facts)
+def test_every_reason_ends_in_given_facts(programme, stated):
+    findings = Engine(programme).run(told(stated))
+    said = {findings.say(fact) for fact in stated}
+    for fact in findings:
+        for reason in findings.reasons(fact):
+            assert_grounded(reason, said, findings)
+
+
+def assert_grounded(reason: Because, said: set[str], findings: Findings) -> None:
+    if reason.rule:
+        assert reason.because
+    elif reason.source:
+        assert reason.statement in said
+    else:
+        words = reason.statement.removeprefix("nothing says that ").split()
+        assert words[1] in ("is", *RELATIONS)
+        if len(words) == 3 and words[1] in RELATIONS:
+            pattern = " ".join("?" if word == "anything" else word for word in words)
+            assert findings.match(pattern) == []
+    for below in reason.because:
+        assert_grounded(below, said, findings)
+
+
+@settings(max_examples=60, deadline=None)
+@drawn(programmes, facts)
+def test_why_not_answers_exactly_where_a_fact_is_absent(programme, stated):
+    findings = Engine(programme).run(told(stated))
+    for subject, relation, object_ in product(NAMES, RELATIONS, NAMES):
+        fact = Fact(subject, relation, object_)
+        miss = findings.why_not(fact)
+        assert (miss is None) == (fact in findings)
+        if miss and miss.rule:
+            assert any(not check.met for check in miss.checks)
 
 
 # -- single cases ---------------------------------------------------------------------------------
