@@ -38,7 +38,9 @@ UNIT_WORDS = {
     "loaf": "loaf", "bag": "bag", "jar": "jar", "bottle": "bottle", "box": "box",
     "container": "container", "envelope": "envelope", "packet": "packet", "pouch": "packet",
     "bar": "bar", "cube": "cube", "square": "square", "sheet": "sheet", "half": "half",
-    "halves": "half", "ring": "ring", "rings": "ring", "floweret": "floret", "block": "block",
+    "halves": "half", "ring": "ring", "rings": "ring", "floweret": "floret",
+    "flowerets": "floret", "block": "block", "carton": "carton", "sheets": "sheet",
+    "pattie": "patty", "tablespoons": "tbsp", "dash": "dash",
     "cubic inch": "cubic inch",
 }
 
@@ -46,7 +48,13 @@ UNIT_WORDS = {
 PIECE_WORDS = {
     "piece", "pieces", "fruit", "each", "unit", "item", "root", "tuber", "vegetable", "kernel",
     "nut", "nuts", "pepper", "potato", "melon", "pod", "pods", "squash", "medium", "small",
-    "large", "bulb",
+    "large", "bulb", "berry", "berries", "cookie", "cracker", "wafer", "wrapper", "sausage",
+}
+
+# Words that may stand beside a counted thing without making it another thing.
+BESIDE_PIECE = {
+    "without", "with", "and", "refuse", "skin", "peel", "seeds", "whole", "pitted", "unpeeled",
+    "single", "square", "rectangular", "round", "long",
 }
 
 SIZES = {
@@ -71,8 +79,14 @@ DETAIL_WORDS = {
     "slivered": "slivered", "creamed": "creamed", "cooked": "cooked", "dry": "dry",
     "prepared": "prepared", "condensed": "condensed", "minced": "minced", "flaked": "flaked",
     "shells": "shells", "rotini": "rotini", "penne": "penne", "farfalle": "farfalle",
-    "elbows": "elbow", "spaghetti": "spaghetti", "lasagne": "lasagna",
+    "without pits": "pitted", "shelled": "", "undrained": "", "stirred": "", "pulp": "",
+    "chips": "", "cut": "", "spooned": "", "fluid": "", "hearts": "", "arils": "", "creamy": "",
+    "rounds": "", "solid": "", "elbows": "elbow", "spaghetti": "spaghetti",
+    "lasagne": "lasagna", "lasagna": "lasagna",
 }
+
+# Details that are shapes of one food rather than ways of cutting it.
+SHAPES = {"shells", "rotini", "penne", "farfalle", "elbow", "spaghetti", "lasagna"}
 
 # Which way of cutting a cook means where the release lists none plain, best first.
 USUAL_DETAILS = (
@@ -159,7 +173,7 @@ def _own_words(names: Iterable[str]) -> set[str]:
     """The words of a food's names, also in the plural, so that "apricot half" is recognised."""
     words: set[str] = set()
     for name in names:
-        for word in (name, *name.split()):
+        for word in (name, name.replace(" ", ""), *name.split()):
             words |= {word, word + "s", word + "es", re.sub("y$", "ies", word)}
     return words
 
@@ -182,7 +196,8 @@ def read_measure(worded: str, names: Iterable[str]) -> tuple[str, str] | None:
     """
     words = worded.lower().replace("tbsp.", "tbsp")
     packing = "not packed" if "not packed" in words else ""
-    words = f"{re.sub(r'[(].*', '', words).strip(' ,')} {packing}".strip()
+    words = re.sub(r'[(].*|, ns as to.*|[0-9./-]+"', "", words).strip(" ,")
+    words = f"{words} {packing}".strip()
     own = _own_words(names)
     head = re.split(r"[ ,]", words)[0]
     unit: str | None = None
@@ -200,14 +215,16 @@ def read_measure(worded: str, names: Iterable[str]) -> tuple[str, str] | None:
         rest = words
         if unit is None:
             counted = re.split(r"[ ,]+", re.sub(r"\bextra\b", "", words).strip())
-            known = own | PIECE_WORDS | set(SIZES) | {"without", "refuse", "skin", "with", "peel"}
-            if not counted[0] or not all(word in known for word in counted):
+            known = own | PIECE_WORDS | set(SIZES) | BESIDE_PIECE
+            if counted[0] not in known - BESIDE_PIECE or not known.issuperset(counted):
                 return None
             unit = "piece"
     size = _first(SIZES, rest)
     cut = _first({k: v for k, v in DETAIL_WORDS.items() if k not in own}, rest)
-    if unit == "piece" and cut in {"whole", "pieces"}:
+    if unit == "piece" and cut in {"whole", "pieces", "pitted"}:
         cut = None
+    if cut in SHAPES and own & {word for word, shape in DETAIL_WORDS.items() if shape in SHAPES}:
+        return None
     if size is None and cut is None and unit in PER_CUP:
         unknown = [w for w in re.findall(r"[a-z]+", rest) if w not in own]
         if unknown and unknown[0] not in {"or", "poured"}:
