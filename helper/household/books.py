@@ -256,11 +256,14 @@ class Household(Shelves):
         found = 0
         if not keeper.offset:
             return
-        for event in keeper.journal.newest_first(keeper.offset):
-            if isinstance(event, BadLine):
-                continue
-            if (since is not None and event.day < since) or found == limit:
-                return
-            if acts is None or event.act in acts:
-                found += 1
-                yield event
+        try:
+            for event in keeper.journal.newest_first(keeper.offset):
+                if isinstance(event, BadLine):
+                    continue
+                if (since is not None and event.day < since) or found == limit:
+                    return
+                if acts is None or event.act in acts:
+                    found += 1
+                    yield event
+        except OSError as error:
+            raise cannot_read(error, keeper.journal.path) from error

@@ -5,8 +5,8 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import time
 from collections.abc import Iterator
-from contextlib import AbstractContextManager
 from pathlib import Path
 
 from helper.household.troubles import BooksBusy
@@ -17,15 +17,13 @@ FILE_MODE = 0o600
 
 # A change takes well under a second; whoever holds the books longer is stuck.
 PATIENCE = 10.0
+_PAUSE = 0.002
 
 Stamp = tuple[int, int, int]
 
 
 class Disk:
     """The real disk. Files are named by path, open files by number; all errors are OSError."""
-
-    def __init__(self) -> None:
-        self._locks: dict[Path, AbstractContextManager[object]] = {}
 
     def make_folder(self, folder: Path) -> None:
         """Make a private folder (and those above it) where there is none."""
@@ -101,26 +99,26 @@ class Disk:
 
     @contextlib.contextmanager
     def lock(self, path: Path, patience: float = PATIENCE) -> Iterator[None]:
-        """Have the books alone. The lock belongs to the process and dies with it."""
+        """Have the books alone, waiting up to `patience` seconds.
+
+        The lock is the operating system's and dies with the process: none is ever left behind.
+        """
         import filelock
 
+        deadline = time.monotonic() + patience
+        file = os.open(path, os.O_RDWR | os.O_CREAT, FILE_MODE)
         try:
-            held = self._locks[path]
-        except KeyError:
-            held = self._locks[path] = filelock.FileLock(path, mode=FILE_MODE, poll_interval=0.005)
-        assert isinstance(held, filelock.BaseFileLock)
-        try:
-            held.acquire(timeout=patience)
-        except filelock.Timeout:
-            raise BooksBusy(
-                "Another program is writing in these books and does not let go",
-                str(path),
-                "Nothing was changed. Close the other program, or wait, and say it again.",
-            ) from None
-        try:
+            while not filelock.lock_descriptor(file, blocking=False):
+                if time.monotonic() > deadline:
+                    raise BooksBusy(
+                        "Another program is writing in these books and does not let go",
+                        str(path),
+                        "Nothing was changed. Close the other program, or wait, and say it again.",
+                    )
+                time.sleep(_PAUSE)
             yield
         finally:
-            held.release()
+            os.close(file)
 
     def put_file(self, path: Path, data: bytes, *, previous: Path | None = None) -> None:
         """Write a whole file in the place of an old one: the old or the new, never a mixture.
@@ -149,7 +147,6 @@ class MemoryDisk(Disk):
     """A disk that is forgotten when the program ends: for trying things out."""
 
     def __init__(self) -> None:
-        super().__init__()
         self.files: dict[Path, bytearray] = {}
         self._open: dict[int, bytearray] = {}
         self._next = 1

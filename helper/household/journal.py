@@ -163,8 +163,8 @@ class Journal:
         stamp = self._disk.stamp(self.path)
         return 0 if stamp is None else stamp[1]
 
-    def append(self, events: list[Event], end: int) -> int:
-        """Add events as one write at position `end`; return the position after them.
+    def append(self, events: list[Event], end: int) -> tuple[int, bytes]:
+        """Add events as one write at position `end`; return the position after them, and the seal.
 
         When this returns they are on the disk. On an error the file is cut back to `end`, and
         CannotWrite says whether that could be done. Call it with the books locked.
@@ -172,9 +172,8 @@ class Journal:
         lines = b"".join(sealed(_encoder.encode(event)) + b"\n" for event in events)
         file = -1
         try:
-            new = self._disk.stamp(self.path) is None
             file = self._disk.open(self.path)
-            if new:
+            if not end:
                 self._disk.sync_folder(self.path.parent)
             self._disk.write(file, lines)
             self._disk.sync(file)
@@ -186,7 +185,7 @@ class Journal:
                 # What is written is safe by now; an error on letting go changes nothing.
                 with contextlib.suppress(OSError):
                     self._disk.close(file)
-        return end + len(lines)
+        return end + len(lines), lines[-SEAL_LENGTH - 1 : -1]
 
     def _cut_back(self, file: int, end: int) -> bool:
         try:

@@ -52,6 +52,7 @@ class Keeper:
         self.folder = folder
         self.disk = disk
         self.journal = Journal(folder / "journal.jsonl", disk)
+        self._lock_path = folder / "books.lock"
         self.tables = SnapshotFile(folder / "tables.json", disk)
         self.shelves = shelves
         self.notices: list[str] = []
@@ -223,9 +224,9 @@ class Keeper:
         """Have the books alone, with all that others wrote already read and torn ends set aside."""
         with contextlib.ExitStack() as held:
             try:
-                held.enter_context(self.disk.lock(self.folder / "books.lock", patience))
+                held.enter_context(self.disk.lock(self._lock_path, patience))
                 self.catch_up()
-                if self.journal.size() > self.offset and self.damage is None:
+                if self.damage is None and self._stamp is not None and self._stamp[1] > self.offset:
                     self._set_aside()
             except OSError as error:
                 raise cannot_write(error, self.folder) from error
@@ -244,7 +245,7 @@ class Keeper:
         events = [event]
         if not self.offset:
             events = [self._founding(event), msgspec.structs.replace(event, seq=event.seq + 1)]
-        end = self.journal.append(events, self.offset)
+        end, self._seal = self.journal.append(events, self.offset)
         for one in events:
             self.shelves.apply(one.changes)
         self._tail_events += len(events)
@@ -252,7 +253,6 @@ class Keeper:
         self.schema = self.schema or upgrades.SCHEMA
         with contextlib.suppress(OSError):
             # The change is safe by now; whatever is wrong will show at the next look.
-            self._seal = self.journal.seal_at(end)[:-1]
             self._stamp = self.disk.stamp(self.journal.path)
         return events[-1]
 

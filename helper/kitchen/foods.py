@@ -73,6 +73,10 @@ class Foods:
         """Canonical names of every listed food, then the household's own."""
         return [*self._foods, *self._own.values()]
 
+    def keys(self) -> Iterable[Key]:
+        """Every name and alias as the tables are searched by."""
+        return [*self._names, *self._own]
+
     def add_own(self, name: str) -> None:
         """Lets the household's own name for something be found in sentences."""
         if key(name) and key(name) not in self._names:

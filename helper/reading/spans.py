@@ -11,8 +11,8 @@ import msgspec
 class Span(msgspec.Struct, frozen=True):
     """Words `start` to before `end` name a thing of a `kind`; `value` is what they mean.
 
-    `certain` False: the words had to be respelt. `rival` is a second thing the same words may
-    name (a recipe where the words also name a food); the act decides between them.
+    `certain` False: the words had to be respelt. `rivals` are the other things the same
+    words may name (the foods, where a dish is named by them); the act decides between them.
     """
 
     kind: str
@@ -20,7 +20,7 @@ class Span(msgspec.Struct, frozen=True):
     end: int
     value: Any
     certain: bool = True
-    rival: Span | None = None
+    rivals: tuple[Span, ...] = ()
 
     @property
     def length(self) -> int:

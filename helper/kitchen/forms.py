@@ -1,0 +1,163 @@
+"""One form of a food for another: dry beans for cooked, a can for dry, a ham for cooked ham.
+
+A food's forms are joined by yields from the tables ("1 lb dry makes 6 cups cooked") and by pairs
+that trade like for like ("frozen for fresh"). To meet an amount in one form from another, the
+shortest way along these is taken and every step is kept as a sentence with its source.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import NamedTuple
+
+from helper.kitchen.amounts import Amount, written
+from helper.kitchen.facts import Yield, changes, state
+from helper.kitchen.kin import is_sort
+from helper.kitchen.measures import Measures
+
+_MOST_STEPS = 3
+
+
+class Met(NamedTuple):
+    """How much of what is there meets an amount asked for; `do` is what the cook must do."""
+
+    amount: Amount
+    basis: tuple[str, ...]
+    do: str = ""
+
+
+class _Reached(NamedTuple):
+    state: str
+    amount: Amount
+    basis: tuple[str, ...]
+
+
+def asked_state(measures: Measures, food: str, amount: Amount, detail: str) -> str:
+    """The state an amount of a food is measured in; a can's contents may be asked for drained."""
+    own = state(measures.foods[food].form)
+    return "drained" if own == "canned" and detail == "drained" else own
+
+
+def across(
+    measures: Measures,
+    need: str,
+    amount: Amount,
+    have: str,
+    unit: str | None,
+    detail: str = "",
+    size: Amount | None = None,
+) -> Met | None:
+    """How much of `have`, in `unit`, meets an amount of `need`; None where it is not known.
+
+    The result is as bought: trim is added where the amount asked for is measured in the kitchen.
+    """
+    goal = state(measures.foods[have].form)
+    start = asked_state(measures, need, amount, detail)
+    change = changes().get((goal, start))
+    if goal == start:
+        return _alike(measures, need, amount, have, unit, detail, size)
+    if change is not None and change.like_for_like:
+        met = _alike(measures, need, amount, have, unit, detail, size)
+        if met is not None:
+            said = f"{have} for {need}, like for like ({change.source})"
+            return Met(met.amount, (said, *met.basis), change.do)
+    if size is not None:
+        inner = measures.convert(need, amount, size.unit, detail, size)
+        if inner is None:
+            return None
+        amount = inner.amount
+    steps = _steps(measures, need, have)
+    seen = {start}
+    queue = deque([(_Reached(start, amount, ()), 0)])
+    while queue:
+        here, depth = queue.popleft()
+        if here.state == goal:
+            last = measures.convert(have, here.amount, unit, bought=True)
+            if last is not None:
+                return Met(last.amount, (*here.basis, *last.basis), change.do if change else "")
+            continue
+        if depth == _MOST_STEPS:
+            continue
+        for nearer in _nearer(measures, need, have, here, steps, detail if depth == 0 else ""):
+            if nearer.state not in seen:
+                # a goal that cannot be weighed in the lot's unit leaves other ways open
+                if nearer.state != goal:
+                    seen.add(nearer.state)
+                queue.append((nearer, depth + 1))
+    return None
+
+
+def _alike(
+    measures: Measures, need: str, amount: Amount, have: str, unit: str | None, detail: str,
+    size: Amount | None,
+) -> Met | None:
+    """The same state: weighed as what is there, or else as what was asked for."""
+    for food in dict.fromkeys((have, need)):
+        found = measures.convert(food, amount, unit, detail, size, bought=True)
+        if found is not None:
+            return Met(found.amount, found.basis)
+    return None
+
+
+def _steps(measures: Measures, need: str, have: str) -> list[Yield]:
+    """Yields that hold for a food's family, its own before those of the sort it belongs to."""
+    foods = measures.foods
+    base = foods[have].base or have
+    family = dict.fromkeys((have, need, base, foods[need].base or need, *foods.family(base)))
+    found = [step for food in family for step in measures.facts.yields(food)]
+    for food in measures.facts.yield_foods():
+        if food not in family and is_sort(foods, foods[food].base or food, base):
+            found.extend(measures.facts.yields(food))
+    return found
+
+
+def _nearer(
+    measures: Measures, need: str, have: str, here: _Reached, steps: list[Yield], detail: str
+) -> list[_Reached]:
+    """Every state one step from here, with the amount it takes there."""
+    found: list[_Reached] = []
+    for step in steps:
+        if step.need == here.state:
+            found += _through(measures, need, have, here, step, False, detail)
+        elif step.have == here.state:
+            found += _through(measures, need, have, here, step, True, detail)
+    for (before, after), change in changes().items():
+        if change.like_for_like and after == here.state:
+            said = f"{before} counts as {after}, like for like ({change.source})"
+            found.append(_Reached(before, here.amount, (*here.basis, said)))
+        elif change.like_for_like and before == here.state:
+            said = f"{after} counts as {before}, like for like ({change.source})"
+            found.append(_Reached(after, here.amount, (*here.basis, said)))
+    return found
+
+
+def _through(
+    measures: Measures, need: str, have: str, here: _Reached, step: Yield, onward: bool,
+    detail: str,
+) -> list[_Reached]:
+    """The amount at the other end of one yield; nothing where its unit cannot be reached."""
+    near, far = (step.have_amount, step.need_amount) if onward else (
+        step.need_amount, step.have_amount)
+    for food in _standing_for(measures, need, have, here.state):
+        at = measures.convert(food, here.amount, near.unit, detail)
+        if at is not None and near.number:
+            said = (f"{written(step.have_amount)} {step.food} {step.have} makes "
+                    f"{written(step.need_amount)} {step.need} ({step.source})")
+            amount = far.times(at.amount.number / near.number)
+            return [_Reached(step.need if onward else step.have, amount,
+                             (*here.basis, *at.basis, said))]
+    return []
+
+
+def _standing_for(measures: Measures, need: str, have: str, wanted: str) -> list[str]:
+    """Foods that can be measured in a state: the family's form of it, the nearest first."""
+    foods = measures.foods
+    base = foods[have].base or have
+    members = dict.fromkeys((need, have, *foods.family(base)))
+    like = {wanted} | {
+        after for (before, after), change in changes().items()
+        if change.like_for_like and before == wanted
+    }
+    exact = [food for food in members if state(foods[food].form) == wanted]
+    near = [food for food in members if state(foods[food].form) in like and food not in exact]
+    return exact + near or [need]

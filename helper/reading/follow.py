@@ -1,0 +1,204 @@
+"""Sentences that only make sense after another one: answers, corrections, follow-ups, pronouns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from msgspec.structs import replace
+
+from helper.kitchen.quantities import line_words
+from helper.kitchen.words import Word, key
+from helper.reading.acts import acts
+from helper.reading.context import Context
+from helper.reading.fields import fill
+from helper.reading.names import Names
+from helper.reading.phrases import Likeness
+from helper.reading.reading import Reading
+from helper.reading.spans import Span
+from helper.reading.vocabulary import meanings, phrase_from
+
+SURE = 0.62  # likeness above which a sentence stands on its own
+
+
+def answer_to(
+    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
+    likenesses: Sequence[Likeness], context: Context, names: Names,
+) -> Reading | None:
+    """An answer to the question just asked: its number, its words, or what was missing."""
+    asking = context.asking
+    if asking is None or asking.question is None:
+        return None
+    question = asking.question
+    picked = _picked(found, spans, question.choices)
+    if picked is None:
+        return None
+    settled = replace(asking, question=None)
+    if question.about == "act":
+        return replace(settled, act=picked)
+    if question.about == "recipes":
+        return replace(settled, recipes=(picked,))
+    return replace(settled, foods=(picked,))
+
+
+def _picked(
+    found: Sequence[Word], spans: Sequence[Span], choices: Sequence[str]
+) -> str | None:
+    ordinal = next((int(s.value) for s in spans if s.kind == "ordinal"), None)
+    if ordinal is None and len(found) == 1 and found[0].text.isdigit():
+        ordinal = int(found[0].text)
+    if ordinal is not None:
+        if ordinal == -1 and choices:
+            return choices[-1]
+        return choices[ordinal - 1] if 0 < ordinal <= len(choices) else None
+    said = {word.key for word in found if word.is_name}
+    fitting = [choice for choice in choices if said and said <= set(key(choice)) | _loose()]
+    overlap = [choice for choice in choices if said & (set(key(choice)) - _loose())]
+    if len(fitting) == 1:
+        return fitting[0]
+    return overlap[0] if len(overlap) == 1 and len(said) <= 6 else None
+
+
+def _loose() -> set[str]:
+    return {word for phrase in meanings("linking") for word in phrase}
+
+
+def correction(
+    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
+    likenesses: Sequence[Likeness], context: Context, names: Names,
+) -> Reading | None:
+    """ "no, I meant the tinned ones": the last request again, with what is put right."""
+    if context.last is None or context.last.act is None:
+        return None
+    start = next((at for at in range(min(4, len(found)))
+                  if phrase_from(found, at, "correction") is not None), None)
+    if start is None:
+        return None
+    hit = phrase_from(found, start, "correction")
+    assert hit is not None
+    rest = [span for span in spans if span.start >= hit[1] or span.end > hit[1]]
+    fields = _changes(context.last, found, rest, names)
+    form = _form_said(found[hit[1]:])
+    if form and context.foods and "foods" not in fields:
+        formed = tuple(names.foods.in_form(food, form) or food for food in context.foods)
+        fields["foods"] = formed
+        fields["amounts"] = tuple(
+            replace(one, food=formed[0] if one.food else None) for one in context.last.amounts
+        )
+    if not fields:
+        return None
+    marks = (*context.last.marks, "correction")
+    return replace(context.last, **fields, marks=tuple(dict.fromkeys(marks)))
+
+
+def _form_said(found: Sequence[Word]) -> str | None:
+    for word in found:
+        if (word.key,) in line_words("form"):
+            return line_words("form")[(word.key,)]
+    return None
+
+
+def follow_up(
+    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
+    likenesses: Sequence[Likeness], context: Context, names: Names,
+) -> Reading | None:
+    """ "and for 8?", "what about gluten free", "number 2": the last request, one thing changed."""
+    pick = next((int(s.value) for s in spans if s.kind == "ordinal"), None)
+    bare = _only_names(tokens)
+    if pick is None and bare and len(found) == 1 and found[0].text.isdigit() and context.offered:
+        pick = int(found[0].text)
+    if pick is not None and bare and (chosen := picked_from(context, pick)):
+        return Reading(said=said, act="show-recipe", recipes=(chosen,), pick=pick)
+    last = context.last
+    if last is None or last.act is None or not bare:
+        return None
+    if likenesses and likenesses[0].score > SURE and likenesses[0].act != last.act:
+        if not _linked(found):
+            return None
+    fields = _changes(last, found, spans, names)
+    if not fields:
+        return None
+    return replace(last, **fields, question=None, marks=())
+
+
+def _linked(found: Sequence[Word]) -> bool:
+    return bool(found) and phrase_from(found, 0, "link") is not None
+
+
+def _only_names(tokens: Sequence[str]) -> bool:
+    """True where nothing but names and small linking words is said."""
+    at = 0
+    linking = meanings("linking")
+    named = False
+    while at < len(tokens):
+        if tokens[at].startswith("<"):
+            named, at = True, at + 1
+            continue
+        if tokens[at] == "?":
+            at += 1
+            continue
+        length = next((n for n in (3, 2, 1) if tuple(tokens[at : at + n]) in linking), 0)
+        if not length:
+            return False
+        at += length
+    return named
+
+
+def picked_from(context: Context, pick: int) -> str | None:
+    """The thing an ordinal means in the list last shown."""
+    offered = context.offered
+    if pick == -1:
+        return offered[-1] if offered else None
+    return offered[pick - 1] if 0 < pick <= len(offered) else None
+
+
+def _changes(
+    last: Reading, found: Sequence[Word], spans: Sequence[Span], names: Names
+) -> dict[str, Any]:
+    """The fields a follow-up sets; what it adds to (diets, things left out) is added."""
+    act = acts()[last.act or ""]
+    fields = fill(act, found, spans, names.foods)
+    for name in ("marks", "fate", "pick"):
+        fields.pop(name, None)
+    for name in ("diets", "without"):
+        if name in fields:
+            fields[name] = tuple(dict.fromkeys((*getattr(last, name), *fields[name])))
+    if "foods" in fields and not last.foods and last.recipes and "recipes" not in fields:
+        fields["recipes"] = ()
+    if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and last.foods:
+        fields["foods"] = ()
+    if "amounts" in fields and not any(one.food for one in fields["amounts"]):
+        fields["amounts"] = tuple(
+            replace(one, food=last.foods[0]) if last.foods else one for one in fields["amounts"]
+        )
+    return fields
+
+
+def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> Reading:
+    """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
+    if reading.act is None:
+        return reading
+    act = acts()[reading.act]
+    if reading.pick is not None and not reading.recipes and (chosen := picked_from(
+        context, reading.pick
+    )):
+        return replace(reading, recipes=(chosen,))
+    if reading.recipes or reading.foods or reading.amounts and any(a.food for a in reading.amounts):
+        return reading
+    spoken = any(span.kind == "pronoun" for span in spans)
+    if not spoken and reading.act not in _NEEDS_A_SUBJECT:
+        return reading
+    if act.prefers == "recipe" and context.recipes and "recipes" in act.takes:
+        return replace(reading, recipes=context.recipes[:1])
+    if context.foods and "foods" in act.takes:
+        amounts = tuple(replace(one, food=context.foods[0]) for one in reading.amounts)
+        return replace(reading, foods=context.foods, amounts=amounts)
+    if context.recipes and "recipes" in act.takes:
+        return replace(reading, recipes=context.recipes[:1])
+    return reading
+
+
+_NEEDS_A_SUBJECT = frozenset(
+    name for name in ("show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share",
+                      "remark", "keeps", "swap", "price")
+)

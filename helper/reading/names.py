@@ -1,0 +1,200 @@
+"""All names a reader can meet, and the spotting of everything a request names."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
+
+from helper.kitchen.foods import Foods
+from helper.kitchen.quantities import line_words, read_amount
+from helper.kitchen.words import Word, key
+from helper.reading.spans import Span, choose
+from helper.reading.spelling import Speller
+from helper.reading.sums import spot_money, spot_servings
+from helper.reading.titles import Titles
+from helper.reading.vocabulary import meanings, phrase_from, vocabulary_words
+from helper.reading.when import spot_times
+from rules.tables import rows
+
+# Of equally long readings of the same words, the kind that stands first here wins.
+_ORDER = ("money", "minutes", "days", "date", "servings", "price?", "diet", "person", "recipe",
+          "food", "place", "ordinal", "scale", "amount", "everyone", "pronoun")
+
+
+@cache
+def avoid_words() -> dict[tuple[str, ...], tuple[str, ...]]:
+    """What people say they keep away from → allergen or diet ids."""
+    return {key(row["words"]): tuple(row["id"].split(";")) for row in rows("books/avoid_words.csv")}
+
+
+class Names:
+    """Foods, recipe titles, people and shops of one household, ready to be found in sentences."""
+
+    def __init__(
+        self, foods: Foods, titles: Iterable[str] = (), people: Iterable[str] = (),
+        shops: Iterable[str] = (), phrase_words: Iterable[str] = (),
+    ) -> None:
+        self.foods = foods
+        self.titles = Titles(titles, foods)
+        self.people = {key(name): name for name in people}
+        self.shops = {key(name): name for name in shops if key(name)}
+        common = set(phrase_words) | vocabulary_words() | _table_words()
+        named = {word for name in foods.names() for word in key(name)}
+        named.update(word for name in foods.keys() for word in name)
+        named.update(self.titles.words())
+        named.update(word for name in [*self.people, *self.shops] for word in name)
+        named.update(word for name in avoid_words() for word in name)
+        self.speller = Speller(common, named)
+
+    def spot(self, found: list[Word], today: dt.date) -> list[Span]:
+        """Everything named in the words, no two things over the same words."""
+        spans = [
+            *spot_money(found), *spot_servings(found), *spot_times(found, today),
+            *self._diets(found), *self._people(found), *self._vocabulary(found),
+            *self._amounts(found), *self._shops(found),
+        ]
+        food_spans = [
+            Span("food", hit.start, hit.end, hit.food) for hit in self.foods.spot(found)
+        ]
+        spans += food_spans
+        spans += [self._with_rivals(span, food_spans, found) for span in self.titles.spot(found)]
+        chosen = choose(spans, _ORDER)
+        return _negated(found, chosen)
+
+    def _with_rivals(self, recipe: Span, food_spans: Sequence[Span], found: list[Word]) -> Span:
+        """A recipe span whose words are all foods may as well mean the foods."""
+        inside = [s for s in food_spans if recipe.start <= s.start and s.end <= recipe.end]
+        covered = {i for s in inside for i in range(s.start, s.end)}
+        small = meanings("small")
+        open_words = [
+            i for i in range(recipe.start, recipe.end)
+            if i not in covered and found[i].is_name and (found[i].key,) not in small
+        ]
+        if inside and not open_words:
+            return Span("recipe", recipe.start, recipe.end, recipe.value, rivals=tuple(inside))
+        return recipe
+
+    def _diets(self, found: list[Word]) -> list[Span]:
+        spans = []
+        table = avoid_words()
+        for at in range(len(found)):
+            hit = _longest(found, at, table, 6)
+            if hit is not None and not self.foods.named(" ".join(hit[0])):
+                spans.append(Span("diet", at, hit[1], table[hit[0]]))
+        return spans
+
+    def _people(self, found: list[Word]) -> list[Span]:
+        spans = []
+        for at in range(len(found)):
+            hit = _longest(found, at, self.people, 3)
+            if hit is not None:
+                spans.append(Span("person", at, hit[1], self.people[hit[0]]))
+            elif everyone := phrase_from(found, at, "everyone"):
+                spans.append(Span("everyone", at, everyone[1], None))
+        return spans
+
+    def _shops(self, found: list[Word]) -> list[Span]:
+        hits = ((at, _longest(found, at, self.shops, 4)) for at in range(len(found)))
+        return [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
+
+    def _vocabulary(self, found: list[Word]) -> list[Span]:
+        spans = []
+        for at in range(len(found)):
+            for kind, name in (("place", "place"), ("ordinal", "ordinal"), ("pronoun", "pronoun"),
+                               ("double", "scale"), ("half", "scale"), ("triple", "scale"),
+                               ("oneandhalf", "scale")):
+                hit = phrase_from(found, at, kind)
+                if hit is not None:
+                    value = hit[0] if name in ("place", "pronoun") else float(hit[0])
+                    spans.append(Span(name, at, hit[1], value))
+        return spans
+
+    def _amounts(self, found: list[Word]) -> list[Span]:
+        spans = []
+        at = 0
+        while at < len(found):
+            measured = read_amount(found, at)
+            if measured is None:
+                at += 1
+                continue
+            spans.append(Span("amount", at, measured.after, measured))
+            at = max(measured.after, at + 1)
+        return spans
+
+
+def _longest(
+    found: Sequence[Word], at: int, table: Mapping[tuple[str, ...], object], most: int
+) -> tuple[tuple[str, ...], int] | None:
+    """The longest key of a table at word `at` and the index after it; signs are passed over."""
+    keys: list[str] = []
+    ends: list[int] = []
+    for i in range(at, len(found)):
+        if not found[i].text[0].isalnum():
+            if found[i].text in ("-", "'") and keys:
+                continue
+            break
+        keys.append(found[i].key)
+        ends.append(i + 1)
+        if len(keys) == most:
+            break
+    for length in range(len(keys), 0, -1):
+        if tuple(keys[:length]) in table:
+            return tuple(keys[:length]), ends[length - 1]
+    return None
+
+
+def _negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
+    """Turns foods that stand behind "without", "no", "anything but" into `without` spans."""
+    out: list[Span] = []
+    starts = {span.start: span for span in spans}
+    small = meanings("small")
+    at = 0
+    while at < len(found):
+        span = starts.get(at)
+        if span is not None:
+            out.append(span)
+            at = span.end
+            continue
+        hit = phrase_from(found, at, "without")
+        ahead = hit[1] if hit else 0
+        while hit and ahead < len(found) and (found[ahead].key,) in small and ahead not in starts:
+            ahead += 1
+        if hit and ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
+            at = _negate_list(found, starts, at, ahead, out)
+            continue
+        at += 1
+    return out
+
+
+def _negate_list(
+    found: Sequence[Word], starts: dict[int, Span], at: int, ahead: int, out: list[Span]
+) -> int:
+    """A list of foods behind a negation: "no fish or onions" leaves both out."""
+    first = at
+    while ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
+        span = starts[ahead]
+        parts = span.rivals if span.kind == "recipe" and span.rivals else (span,)
+        for part in parts:
+            kind = "without" if part.kind == "food" else part.kind
+            out.append(Span(kind, first, span.end, part.value, part.certain))
+            first = span.end
+        after = span.end
+        while after < len(found) and found[after].text in ("or", ",", "and", "nor"):
+            after += 1
+        if after == span.end:
+            return after
+        ahead = after
+        if ahead not in starts:
+            return span.end
+    return ahead
+
+
+@cache
+def _table_words() -> frozenset[str]:
+    """Words of the unit, number and line tables: spelt right wherever they appear."""
+    found = {part for row in rows("reference/units.csv") for part in key(row["spellings"])}
+    found.update(row["word"] for row in rows("reference/number_words.csv"))
+    for meaning in ("form", "size", "about", "taste", "more", "joiner", "descriptor"):
+        found.update(word for phrase in line_words(meaning) for word in phrase)
+    return frozenset(found)

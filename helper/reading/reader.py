@@ -1,0 +1,103 @@
+"""Reading a request: words → names and amounts → skeleton → act, fields, evidence.
+
+The act is decided by margin. A clear winner is taken; two that are close are asked about; where
+nothing is near, the three nearest things that can be asked are named. An act that changes the
+books needs more likeness and a wider margin than one that only looks.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from msgspec.structs import replace
+
+from helper.kitchen.words import Word, plain, words
+from helper.reading.acts import acts
+from helper.reading.context import Context
+from helper.reading.fields import evidence_of, fill
+from helper.reading.follow import answer_to, correction, follow_up, with_context
+from helper.reading.names import Names
+from helper.reading.phrases import NOTHING, Likeness, Phrasebook
+from helper.reading.reading import Evidence, Question, Reading
+from helper.reading.skeleton import skeleton
+from helper.reading.spans import Span
+from helper.reading.spelling import respelt
+
+LONGEST = 4000  # characters of one request; beyond that it is no sentence
+LOOK, CHANGE = 0.36, 0.42  # likeness an act needs
+LOOK_MARGIN, CHANGE_MARGIN = 0.02, 0.04
+
+
+class Reader:
+    """Reads requests for one household's names, against one book of phrases."""
+
+    def __init__(self, names: Names, phrases: Phrasebook) -> None:
+        self.names = names
+        self.phrases = phrases
+
+    def read(self, said: str, today: dt.date, context: Context | None = None) -> Reading:
+        """What the words mean. `act` is None where nothing is near or a question is asked back."""
+        context = context or Context()
+        if len(said) > LONGEST:
+            return Reading(said=said[:200])
+        found, changed = respelt(words(said), self.names.speller)
+        if not found:
+            return Reading(said=said)
+        spans = self.names.spot(found, today)
+        evidence = evidence_of(found, changed, spans, said, plain(said))
+        tokens = skeleton(found, spans)
+        likenesses = self.phrases.compare(tokens)
+        for way in (answer_to, correction, follow_up):
+            reading = way(said, found, spans, tokens, likenesses, context, self.names)
+            if reading is not None:
+                return replace(reading, said=said, evidence=evidence)
+        reading = self._decide(said, found, spans, tokens, likenesses)
+        reading = with_context(reading, spans, context)
+        shown = Evidence(said, "act", reading.act or "", True)
+        return replace(reading, evidence=(*evidence, shown))
+
+    def _decide(
+        self, said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
+        likenesses: list[Likeness],
+    ) -> Reading:
+        likenesses = _with_kinds(likenesses, spans)
+        near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]
+        if not likenesses or likenesses[0].act == NOTHING:
+            return Reading(said=said, near=near)
+        best = likenesses[0]
+        act = acts()[best.act]
+        second = next((one.score for one in likenesses[1:]), 0.0)
+        margin = best.score - second
+        enough, apart = (CHANGE, CHANGE_MARGIN) if act.changes else (LOOK, LOOK_MARGIN)
+        reading = Reading(said=said, act=best.act, likeness=best.score, margin=margin, near=near,
+                          **fill(act, found, spans, self.names.foods))
+        if best.score < enough:
+            return Reading(said=said, near=near, likeness=best.score)
+        if margin < apart:
+            return _asked(reading, near)
+        return reading
+
+
+def _asked(reading: Reading, near: Sequence[str]) -> Reading:
+    choices = tuple(acts()[name].wants for name in near[:2])
+    text = f"Do you mean {choices[0]}, or {choices[1]}?" if len(choices) > 1 else "What do you mean?"
+    return replace(reading, question=Question(text, tuple(near[:2]), "act"))
+
+
+def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Likeness]:
+    """What is named speaks for some acts too: a person's name does not ask for the stock."""
+    kinds = {_FIELD_OF.get(span.kind, "") for span in spans} - {""}
+    if not kinds:
+        return likenesses
+    out = []
+    for one in likenesses:
+        takes = acts()[one.act].takes if one.act != NOTHING else frozenset()
+        missed = len([kind for kind in kinds if kind not in takes])
+        out.append(Likeness(one.act, one.score - 0.05 * missed, one.nearest))
+    return sorted(out, key=lambda one: (-one.score, one.act))
+
+
+_FIELD_OF = {"person": "people", "diet": "diets", "money": "money", "price?": "money",
+             "servings": "servings", "days": "days", "minutes": "minutes", "amount": "amounts",
+             "date": "date", "place": "place"}

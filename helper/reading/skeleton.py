@@ -1,0 +1,89 @@
+"""What is left of a request when everything it names is replaced by its kind.
+
+"what can I make with beans and ham" → what can i make with <food>. Requests and example phrases
+go through the same function, so they meet on equal terms. The skeleton is compared by features:
+its words, its pairs of neighbours, and its first word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from helper.kitchen.words import Word
+from helper.reading.spans import Span
+from helper.reading.vocabulary import meanings, phrase_from
+
+# Kinds whose neighbours of the same kind are one list ("beans, ham and rice").
+_LISTS = frozenset({"food", "person", "recipe", "without", "diet"})
+
+
+def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
+    """The words of a request with spans as <kind>, polite words and signs left out."""
+    starts = {span.start: span for span in spans}
+    tokens: list[str] = []
+    at = 0
+    while at < len(found):
+        span = starts.get(at)
+        if span is not None:
+            _add_kind(tokens, span)
+            at = span.end
+            continue
+        polite = phrase_from(found, at, "polite")
+        if polite is not None and not any(at < s.start < polite[1] for s in spans):
+            at = polite[1]
+            continue
+        word = found[at]
+        if word.text[0].isalnum():
+            tokens.append(word.key if word.is_name else "<number>")
+        elif word.text == "?":
+            tokens.append("?")
+        at += 1
+    return tokens
+
+
+def _add_kind(tokens: list[str], span: Span) -> None:
+    token = f"<{span.kind}>"
+    if span.kind in _LISTS and tokens:
+        joined = tokens[-1] in ("and", "or", "with", "n", "plus")
+        before = tokens[-2] if joined and len(tokens) > 1 else tokens[-1]
+        if before == token:
+            if joined:
+                tokens.pop()
+            return
+    if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
+        tokens.pop()
+    tokens.append(token)
+    if span.rivals:
+        # words that may name a dish or a food count as either
+        tokens[-1] = f"<{span.kind}|{span.rivals[0].kind}>"
+
+
+def features(tokens: Sequence[str]) -> set[str]:
+    """The features of a skeleton: words, neighbours, the first word, the kinds present."""
+    found: set[str] = set()
+    plain = [token for token in tokens if token != "?"]
+    for readings in _either(plain):
+        found.update(readings)
+        found.update(f"{a} {b}" for a, b in zip(readings, readings[1:], strict=False))
+        if readings:
+            found.add(f"^ {readings[0]}")
+            found.add(f"{readings[-1]} $")
+        small = meanings("filler")
+        content = [t for t in readings if t[0] == "<" or (t,) not in small]
+        found.update(f"{a}~{b}" for a, b in zip(content, content[1:], strict=False))
+    return found
+
+
+def _either(tokens: list[str]) -> list[list[str]]:
+    """A skeleton read both ways where words may name a dish or a food."""
+    if not any("|" in token for token in tokens):
+        return [tokens]
+    ways: list[list[str]] = []
+    for pick in (0, 1):
+        way = []
+        for token in tokens:
+            if "|" in token:
+                token = f"<{token[1:-1].split('|')[pick]}>"
+            way.append(token)
+        ways.append(way)
+    return ways
