@@ -40,8 +40,8 @@ def given(subject: Term, relation: str, object: Term, source: str, where: str = 
 
 
 def term_text(term: Term) -> str:
-    """The term as a person reads it; 2.50 kilograms of float noise are not wanted: 2.5."""
-    return f"{term:g}" if isinstance(term, float) else str(term)
+    """The term as a person reads it: 0.3 even where floating point makes 0.30000000000000004."""
+    return f"{term:.10g}" if isinstance(term, float) else str(term)
 
 
 def fact_order(fact: Fact) -> tuple[object, ...]:

@@ -32,7 +32,7 @@ from rules.facts import Fact, Given, Term
 from rules.lines import Lines
 from rules.patterns import Pattern, PatternError, Place, Var, read_fact
 from rules.rule import Rule, RuleError, read_rule
-from rules.strata import CycleError, stratify, unreachable
+from rules.strata import CycleError, stratify, unmeetable
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -117,6 +117,7 @@ class _Book(NamedTuple):
     file: str
 
 
+_TABLES = {"relations": "[relations]", "rule": "[[rule]]", "fact": "[[fact]]"}
 _RULE_KEYS = {"id", "when", "unless", "then", "because", "source"}
 _FACT_KEYS = {"holds", "source"}
 
@@ -147,10 +148,16 @@ class _Reading:
         except tomllib.TOMLDecodeError as error:
             self._wrong(path, Lines.named_in(str(error)), f"is not TOML: {error}")
             return None
-        book = _Book(tables, Lines(text), path)
-        for key in sorted(tables.keys() - {"relations", "rule", "fact"}):
-            reason = f"unknown table {key}; a book has [relations], [[rule]] and [[fact]]"
-            self._wrong(book.file, book.lines.of_table(key), reason)
+        book = _Book({}, Lines(text), path)
+        for key, table in tables.items():
+            line = book.lines.of_table(key)
+            if key not in _TABLES:
+                reason = f"unknown table {key}; a book has {', '.join(_TABLES.values())}"
+                self._wrong(path, line, reason)
+            elif not _shaped(key, table):
+                self._wrong(path, line, f"{key} must be written as {_TABLES[key]}")
+            else:
+                book.tables[key] = table
         return book
 
     def take_relations(self, book: _Book) -> None:
@@ -168,7 +175,7 @@ class _Reading:
                 self._wrong(book.file, line, reason)
 
     def take_rules(self, book: _Book) -> None:
-        for number, entry in enumerate(_entries(book, "rule")):
+        for number, entry in enumerate(book.tables.get("rule", [])):
             id = str(entry.get("id", ""))
             name = f"rule {id}" if id else "a rule without an id"
             if not self._well_formed(book, number, "rule", name, entry, _RULE_KEYS, {"unless"}):
@@ -200,7 +207,7 @@ class _Reading:
                 self._wrong(book.file, at, f"{name}: {reason}")
 
     def take_facts(self, book: _Book) -> None:
-        for number, entry in enumerate(_entries(book, "fact")):
+        for number, entry in enumerate(book.tables.get("fact", [])):
             if not self._well_formed(book, number, "fact", "a fact", entry, _FACT_KEYS, set()):
                 continue
             for text in _listed(entry["holds"]):
@@ -270,10 +277,11 @@ class _Reading:
         rules = [rule for rule, _ in self.rules.values()]
         stated: list[Fact] = [given.fact for given in self.facts]
         inputs = frozenset(name for name, relation in self.relations.items() if relation.input)
-        for rule, pattern in unreachable(rules, stated, inputs):
+        for rule, pattern in unmeetable(rules, stated, inputs):
             file, line = self.rules[rule.id][1]
             missing = " ".join(f"?{p.name}" if isinstance(p, Var) else str(p) for p in pattern)
-            reason = f"rule {rule.id} can never fire: nothing concludes or states {missing}"
+            effect = "its unless is idle" if pattern in rule.unless else "it can never fire"
+            reason = f"rule {rule.id}: {effect}: nothing concludes or states {missing}"
             self._wrong(file, line, f"{reason}, and {pattern.relation} is not an input")
         try:
             stratify(rules)
@@ -282,9 +290,10 @@ class _Reading:
             self._wrong(file, line, str(error))
 
 
-def _entries(book: _Book, table: str) -> list[dict[str, Any]]:
-    entries = book.tables.get(table, [])
-    return entries if isinstance(entries, list) else [entries]
+def _shaped(key: str, table: Any) -> bool:
+    if key == "relations":
+        return isinstance(table, dict)
+    return isinstance(table, list) and all(isinstance(entry, dict) for entry in table)
 
 
 def _listed(value: Any) -> list[Any]:

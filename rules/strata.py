@@ -58,35 +58,39 @@ def stratify(rules: Sequence[Rule]) -> list[list[Rule]]:
     return [rules_in_layer for rules_in_layer in layers if rules_in_layer]
 
 
-def unreachable(
+def unmeetable(
     rules: Iterable[Rule], facts: Iterable[Fact], inputs: frozenset[str]
 ) -> list[tuple[Rule, Pattern]]:
-    """Rules that can never fire, each with the first condition that nothing can ever meet.
+    """Conditions that nothing can ever meet, which is mostly a slip of the pen.
 
-    A condition can be met by a fact of an input relation, a stated fact, or the conclusion of a
-    rule that is itself reachable; two rules that only feed each other are both unreachable.
+    A condition can be met by a fact of an input relation, by one of the stated facts, or by the
+    conclusion of a rule that can itself fire; two rules that only feed each other never do. For
+    a rule that can never fire its first such condition is given. An `unless` that nothing can
+    meet is given too: it would let through, silently, what it was written to stop.
     """
-    stated = [Pattern(*fact) for fact in facts]
-    reached: list[Pattern] = list(stated)
-    waiting = list(rules)
+    reached = [Pattern(*fact) for fact in facts]
 
-    def unmet(rule: Rule) -> Pattern | None:
-        for pattern in rule.patterns:
-            if pattern.relation not in inputs and not any(
-                overlap(pattern, known) for known in reached
-            ):
-                return pattern
-        return None
+    def dead(patterns: Iterable[Pattern]) -> list[Pattern]:
+        return [
+            pattern
+            for pattern in patterns
+            if pattern.relation not in inputs
+            and not any(overlap(pattern, known) for known in reached)
+        ]
 
+    waiting, firing = list(rules), list[Rule]()
     progress = True
     while progress:
         progress = False
         for rule in waiting.copy():
-            if unmet(rule) is None:
+            if not dead(rule.patterns):
                 waiting.remove(rule)
+                firing.append(rule)
                 reached.extend(rule.then)
                 progress = True
-    return [(rule, pattern) for rule in waiting if (pattern := unmet(rule))]
+    return [(rule, dead(rule.patterns)[0]) for rule in waiting] + [
+        (rule, pattern) for rule in firing for pattern in dead(rule.unless)
+    ]
 
 
 class _Concluders:

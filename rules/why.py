@@ -238,6 +238,7 @@ class _Search:
         self._findings = findings
         self._rule = rule
         self._patience = _PATIENCE
+        self._matches: dict[Pattern, list[Fact]] = {}  # the same look-ups come back all the time
         # To begin with, nothing but the conclusion is matched: every pattern is unmet.
         self.nearest = self._judge(binding, frozenset())
         self._follow(binding, tuple(range(len(rule.patterns))), frozenset())
@@ -255,7 +256,9 @@ class _Search:
         position = min(waiting, key=lambda p: (len(variables([self._at(p, binding)])), p))
         rest = tuple(other for other in waiting if other != position)
         pattern = self._at(position, binding)
-        for fact in self._findings.match(pattern):
+        if pattern not in self._matches:
+            self._matches[pattern] = self._findings.match(pattern)
+        for fact in self._matches[pattern]:
             extended = unify(pattern, fact, binding)
             if extended is not None:
                 self._follow(extended, rest, met | {position})

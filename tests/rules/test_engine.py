@@ -282,6 +282,17 @@ def test_guards_compare_numbers_and_never_order_names(guard, kept):
     assert [fact.object for fact in run(rules, *facts)] == kept
 
 
+def test_a_variable_named_twice_has_one_value():
+    rules = [
+        make_rule("copy", ["?a sees ?b"], ["?a knows ?b"], "so", "test"),
+        make_rule("told", ["?a sees ?a"], ["?a is vain"], "so", "test"),
+        make_rule("found", ["?a knows ?a"], ["?a is wise"], "so", "test"),
+    ]
+    facts = [("a", "sees", "b"), ("b", "sees", "b"), ("c", "sees", "b")]
+    assert run(rules, *facts)[:2] == [("b", "is", "vain"), ("b", "is", "wise")]
+    assert len(run(rules, *facts)) == 5
+
+
 def test_rules_may_deny_what_other_patterns_of_the_same_relation_say():
     rules = [make_rule("safe", ["?x is food"], ["?x is safe"], "so", "test", unless=["?x is raw"])]
     assert run(rules, ("egg", "is", "food")) == [("egg", "is", "safe")]
@@ -342,6 +353,7 @@ def test_match_and_bindings_come_sorted():
     assert [fact.subject for fact in findings.match("? has x")] == [2, "a", "b"]
     assert findings.bindings("?who has x") == [{"who": 2}, {"who": "a"}, {"who": "b"}]
     assert findings.match("?x has ?x") == []
+    assert len(findings.match("? has ?")) == 3
     assert Fact("a", "has", "x") in findings
 
 

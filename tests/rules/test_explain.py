@@ -56,21 +56,19 @@ def test_a_reason_cut_before_is_counted_too():
     assert why_lines(ADA._replace(because=(), hidden=2))[1:] == ["└ … 2 more"]
 
 
+NO_FLOUR = Miss("soup holds gluten", "wheat", "21 CFR 101.91", (Check("soup uses flour", False),))
+AWAY = Because("Ada is away", "", "told")
 MISS = Miss(
     "soup is not for Ada",
     "avoid",
     "the household",
     (
-        Check(
-            "soup holds gluten",
-            False,
-            miss=Miss("soup holds gluten", "wheat", "21 CFR 101.91", (Check("soup uses flour", False),)),
-        ),
+        Check("soup holds gluten", False, miss=NO_FLOUR),
         Check("Ada avoids gluten", True),
         Check("some amount is at least 1", None),
-        Check("Ada is away, which stands against it", False, because=Because("Ada is away", "", "told")),
+        Check("Ada is away, which stands against it", False, because=AWAY),
     ),
-)  # fmt: skip
+)
 
 
 def test_a_miss_marks_every_condition():

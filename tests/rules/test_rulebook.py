@@ -5,6 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+from hypothesis import given as drawn
+from hypothesis import strategies as st
 
 from rules import BookError, RulebookError, given, load_books
 
@@ -101,6 +104,23 @@ def test_what_is_wrong_is_told_with_its_line(book, old, new, line, reason):
     assert any(at == line and reason in text for at, text in found), found
 
 
+@pytest.mark.parametrize("slip", ["relations = 3", "rule = [3]", "[rule]", 'fact = "a is b"'])
+def test_a_table_of_the_wrong_shape_is_told(book, slip):
+    ((line, reason),) = errors(book(f"\n{slip}\n"))
+    assert line == 2
+    assert "must be written as [" in reason
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
+@drawn(st.integers(0, len(SOUND)), st.integers(0, 40), st.text('"[]{}=?\n ax3', max_size=3))
+def test_a_damaged_book_is_reported_never_a_crash(book, start, length, noise):
+    path = book(SOUND[:start] + noise + SOUND[start + length :])
+    last_line = len(path.read_text().splitlines())
+    for error in load_books([path], {"kinds": {"bird"}}).errors:
+        assert 1 <= error.line <= max(last_line, 1)
+        assert error.reason
+
+
 def test_a_repeated_id_names_both_places(book):
     rule = SOUND[SOUND.index("[[rule]]") : SOUND.index("[[fact]]")]
     path = book(SOUND + rule)
@@ -111,9 +131,16 @@ def test_a_rule_that_nothing_can_set_off_is_reported(book):
     path = book(SOUND.replace('wording = "{0} is a {1}", input = true', 'wording = "{0} is a {1}"')
                 .replace("?who is bird", "?who is fish"))  # fmt: skip
     assert errors(path) == [
-        (9, "rule wings can never fire: nothing concludes or states ?who is fish, "
+        (9, "rule wings: it can never fire: nothing concludes or states ?who is fish, "
             "and is is not an input"),
     ]  # fmt: skip
+
+
+def test_an_unless_that_nothing_can_meet_is_reported(book):
+    path = book(SOUND.replace("input = true\n\n", "input = false\n\n"))
+    ((line, reason),) = errors(path)
+    assert line == 9
+    assert "its unless is idle: nothing concludes or states ?who has clipped wings" in reason
 
 
 def test_rules_that_only_feed_each_other_are_dead(book):
