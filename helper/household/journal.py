@@ -163,19 +163,20 @@ class Journal:
         stamp = self._disk.stamp(self.path)
         return 0 if stamp is None else stamp[1]
 
-    def append(self, events: list[Event], end: int) -> tuple[int, bytes]:
-        """Add events as one write at position `end`; return the position after them, and the seal.
+    def append(self, event: Event, end: int) -> tuple[int, bytes]:
+        """Add an event at position `end`; return the position after it, and its seal.
 
-        When this returns they are on the disk. On an error the file is cut back to `end`, and
-        CannotWrite says whether that could be done. Call it with the books locked.
+        When this returns it is on the disk. On an error the file is cut back to `end`, and
+        CannotWrite says whether that could be done. Call it with the books locked. One line at a
+        time: of two lines on their way to the disk, the second might arrive without the first.
         """
-        lines = b"".join(sealed(_encoder.encode(event)) + b"\n" for event in events)
+        line = sealed(_encoder.encode(event)) + b"\n"
         file = -1
         try:
             file = self._disk.open(self.path)
             if not end:
                 self._disk.sync_folder(self.path.parent)
-            self._disk.write(file, lines)
+            self._disk.write(file, line)
             self._disk.sync(file)
         except OSError as error:
             certain = file < 0 or self._cut_back(file, end)
@@ -185,7 +186,7 @@ class Journal:
                 # What is written is safe by now; an error on letting go changes nothing.
                 with contextlib.suppress(OSError):
                     self._disk.close(file)
-        return end + len(lines), lines[-SEAL_LENGTH - 1 : -1]
+        return end + len(line), line[-SEAL_LENGTH - 1 : -1]
 
     def _cut_back(self, file: int, end: int) -> bool:
         try:

@@ -242,19 +242,19 @@ class Keeper:
 
     def append(self, event: Event) -> Event:
         """Add an event and carry it out; return it as it is in the journal. Call it `alone`."""
-        events = [event]
         if not self.offset:
-            events = [self._founding(event), msgspec.structs.replace(event, seq=event.seq + 1)]
-        end, self._seal = self.journal.append(events, self.offset)
-        for one in events:
-            self.shelves.apply(one.changes)
-        self._tail_events += len(events)
-        self.seq, self.offset, self._orphaned = events[-1].seq, end, False
-        self.schema = self.schema or upgrades.SCHEMA
+            self._append(self._founding(event))
+            event = msgspec.structs.replace(event, seq=event.seq + 1)
+        self._append(event)
+        return event
+
+    def _append(self, event: Event) -> None:
+        self.offset, self._seal = self.journal.append(event, self.offset)
+        self.shelves.apply(event.changes)
+        self.seq, self._tail_events = event.seq, self._tail_events + 1
         with contextlib.suppress(OSError):
             # The change is safe by now; whatever is wrong will show at the next look.
             self._stamp = self.disk.stamp(self.journal.path)
-        return events[-1]
 
     def _founding(self, first: Event) -> Event:
         changes: tuple[Change, ...] = ()
@@ -264,13 +264,13 @@ class Keeper:
                 for table, papers in self.shelves.tables().items()
                 for record, paper in papers.items()
             )
-        summary = "Taken over from the tables" if changes else "The books were begun"
+        self.schema = self.schema or upgrades.SCHEMA
         return Event(
             first.seq,
             first.time,
             FOUNDING,
-            summary=summary,
-            meta={"schema": self.schema or upgrades.SCHEMA},
+            summary="Taken over from the tables" if changes else "The books were begun",
+            meta={"schema": self.schema},
             changes=changes,
         )
 
@@ -322,11 +322,10 @@ class Keeper:
             except OSError as error:
                 raise cannot_write(error, backup) from error
             changes = upgrades.upgraded(self.shelves.tables(), old)
-            time = self._last_time()
             self.append(
                 Event(
                     self.seq + 1,
-                    time,
+                    self._last_time(),
                     UPGRADE,
                     summary=f"Brought up from books {old} to {upgrades.SCHEMA}",
                     meta={"schema": upgrades.SCHEMA},
