@@ -195,6 +195,7 @@ def read_measure(worded: str, names: Iterable[str]) -> tuple[str, str] | None:
     ``stalk, large (11" long)`` -> (stalk, large). Weights and servings are of no use.
     """
     words = worded.lower().replace("tbsp.", "tbsp")
+    words = re.sub(r"^piece (?=\(1/\d+ of)", "slice ", words)  # of a cake, pie or pizza
     packing = "not packed" if "not packed" in words else ""
     words = re.sub(r'[(].*|, ns as to.*|[0-9./-]+"', "", words).strip(" ,")
     words = f"{words} {packing}".strip()
