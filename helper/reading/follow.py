@@ -183,7 +183,7 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
         context, reading.pick
     )):
         return replace(reading, recipes=(chosen,))
-    if reading.recipes or reading.foods or reading.amounts and any(a.food for a in reading.amounts):
+    if reading.recipes or reading.foods or (reading.amounts and any(a.food for a in reading.amounts)):
         return reading
     spoken = any(span.kind == "pronoun" for span in spans)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:

@@ -25,8 +25,7 @@ from helper.reading.spans import Span
 FOLDER = Path(__file__).parent / "phrases"
 NOTHING = "nothing"
 KINDS = frozenset(
-    "food recipe person everyone diet amount money servings days date minutes place without "
-    "ordinal pronoun number scale shop claim".split()
+    ["food", "recipe", "person", "everyone", "diet", "amount", "money", "servings", "days", "date", "minutes", "place", "without", "ordinal", "pronoun", "number", "scale", "shop", "claim"]
 )
 _CHOICE = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
 _SLOT = re.compile(r"\{(\w+)\}")
@@ -149,7 +148,7 @@ class Phrasebook:
         return weights
 
     def _bayes(self) -> dict[str, dict[str, float]]:
-        """log P(feature | act) against the average over acts, by feature then act."""
+        """Log P(feature | act) against the average over acts, by feature then act."""
         table: dict[str, dict[str, float]] = {}
         names = list(self._per_act)
         for feature in self._weights:

@@ -85,7 +85,7 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
             continue
         before = _text(found, at - 1)
         people = phrase_from(found, number.after, "people")
-        if people is not None and not (before in ("a", "per")):
+        if people is not None and before not in ("a", "per"):
             spans.append(Span("servings", at, people[1], number.value))
         elif before in ("for", "serves", "serve", "serving", "feed", "feeds", "feeding", "of") and (
             number.value == int(number.value) and not number.about

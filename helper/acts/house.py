@@ -1,0 +1,105 @@
+"""The house as the acts see it: the books, what is known of foods, and the day.
+
+Everything worked out from the books is kept until the books change.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from helper.household.books import Household
+from helper.kitchen.foods import Foods
+from helper.kitchen.lots import Lot
+from helper.kitchen.measures import Measures
+from helper.kitchen.people import Person
+from helper.reading.context import Context
+from helper.reading.names import Names
+from helper.reading.phrases import phrasebook
+
+T = TypeVar("T")
+
+
+class House:
+    """One household on one day, during one conversation.
+
+    `books` is the only thing here that can be changed. `last` is what the last answer left
+    behind for "why?".
+    """
+
+    def __init__(self, books: Household, today: dt.date) -> None:
+        self.books = books
+        self.today = today
+        self.context = Context()
+        self.last: Any = None
+        self._kept: dict[str, tuple[int, Any]] = {}
+
+    def kept(self, name: str, make: Callable[[], T]) -> T:
+        """Something worked out from the books, made anew only after a change in them."""
+        known = self._kept.get(name)
+        if known is None or known[0] != self.books.version:
+            known = (self.books.version, make())
+            self._kept[name] = known
+        value: T = known[1]
+        return value
+
+    @property
+    def currency(self) -> str:
+        """The household's currency, an ISO 4217 code."""
+        return str(self.books.settings.get("currency", "USD"))
+
+    @property
+    def lots(self) -> list[Lot]:
+        """All lots with something left in them."""
+        return [lot for lot in self.books.lots() if lot.left.number > 1e-9]
+
+    @property
+    def people(self) -> list[Person]:
+        """Everybody who eats here, visitors too."""
+        return list(self.books.people())
+
+    def person(self, name: str) -> Person | None:
+        """The person of that name, whatever its capitals."""
+        return next((p for p in self.people if p.name.casefold() == name.casefold()), None)
+
+    @property
+    def foods(self) -> Foods:
+        """Foods of the tables and the household's own."""
+        return self.kept("foods", self._foods)
+
+    def _foods(self) -> Foods:
+        own = {lot.food for lot in self.books.lots()}
+        own.update(price.food for price in self.books.prices())
+        listed = Foods()
+        for name in sorted(own):
+            if name not in listed:
+                listed.add_own(name)
+        return listed
+
+    @property
+    def measures(self) -> Measures:
+        """Conversions through foods, with what the household has told of its own packages."""
+        return self.kept("measures", self._measures)
+
+    def _measures(self) -> Measures:
+        told = {
+            (fact.food, fact.package): fact.size
+            for fact in self.books.told()
+            if fact.kind == "size" and fact.size is not None
+        }
+        return Measures(self.foods, told)
+
+    @property
+    def names(self) -> Names:
+        """All names a request may hold."""
+        return self.kept("names", self._names)
+
+    def _names(self) -> Names:
+        titles = [recipe.title for recipe in self.books.recipes()]
+        shops = {lot.shop for lot in self.books.lots() if lot.shop}
+        shops |= {price.shop for price in self.books.prices() if price.shop}
+        return Names(
+            self.foods, titles, [person.name for person in self.people], shops,
+            phrasebook().vocabulary,
+        )

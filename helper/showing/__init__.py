@@ -1,0 +1,1 @@
+"""From an Answer to what a person reads: text, JSON, and the chat in the terminal."""
