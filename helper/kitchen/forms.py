@@ -32,7 +32,7 @@ class _Reached(NamedTuple):
     basis: tuple[str, ...]
 
 
-def asked_state(measures: Measures, food: str, amount: Amount, detail: str) -> str:
+def _asked_state(measures: Measures, food: str, detail: str) -> str:
     """The state an amount of a food is measured in; a can's contents may be asked for drained."""
     own = state(measures.foods[food].form)
     return "drained" if own == "canned" and detail == "drained" else own
@@ -51,8 +51,24 @@ def across(
 
     The result is as bought: trim is added where the amount asked for is measured in the kitchen.
     """
+    met = _across(measures, need, amount, have, unit, detail, size)
+    if met is None and not detail and _asked_state(measures, need, "") == "canned":
+        # a cup of canned beans is a cup of beans, not of beans in their liquor
+        met = _across(measures, need, amount, have, unit, "drained", size)
+    return met
+
+
+def _across(
+    measures: Measures,
+    need: str,
+    amount: Amount,
+    have: str,
+    unit: str | None,
+    detail: str,
+    size: Amount | None,
+) -> Met | None:
     goal = state(measures.foods[have].form)
-    start = asked_state(measures, need, amount, detail)
+    start = _asked_state(measures, need, detail)
     change = changes().get((goal, start))
     if goal == start:
         return _alike(measures, need, amount, have, unit, detail, size)

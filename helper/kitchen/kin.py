@@ -20,7 +20,8 @@ SAME, SORT, FORM, WIDER = range(4)
 
 class Kin(msgspec.Struct, frozen=True):
     """A food that can stand for another. `rank`: SAME, SORT, FORM or WIDER; `sure` False where
-    the names alone do not settle it ("cheese" in the house for cheddar in the recipe)."""
+    the names alone do not settle it ("cheese" in the house for cheddar in the recipe).
+    """
 
     food: str
     rank: int
@@ -63,7 +64,7 @@ def kin(foods: Foods, need: str, have: str) -> Kin | None:
             return Kin(have, WIDER, False)
         return None
     change = changes().get((there, asked))
-    if change is not None and change.like_for_like and not related:
+    if change is None or (change.like_for_like and not related):
         return None
     if is_sort(foods, plain_need, plain_have):
         return Kin(have, FORM)

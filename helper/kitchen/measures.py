@@ -77,7 +77,8 @@ class Measures:
         self, food: str, amount: Amount, detail: str = "", size: Amount | None = None
     ) -> Weighed | None:
         """What an amount weighs. `detail` is a size or cut of the weights table; `size` the
-        contents of one package or piece where told ("2 cans of 15 oz")."""
+        contents of one package or piece where told ("2 cans of 15 oz").
+        """
         found = self._physical(food, amount, detail, size)
         if found is None:
             return None

@@ -172,14 +172,16 @@ class Stock:
             asked = rest * rate.amount.number
             used = left if asked > left * (1 - 1e-9) else asked
             met = rest if used == asked else min(rest, used / rate.amount.number)
-            draws.append(self._draw(lot, used, Amount(met, amount.unit), rate, kin))
+            draws.append(self._draw(food, lot, used, Amount(met, amount.unit), rate, kin))
             rest -= met
         if not measured:
             return self.measures.unknown(food, amount, lots[0].left.unit, size)
         short = Amount(rest, amount.unit) if rest > wanted * 1e-9 else None
         return Taken(tuple(draws), short)
 
-    def _draw(self, lot: Lot, used: float, meets: Amount, rate: Met, kin: Kin) -> Draw:
+    def _draw(
+        self, food: str, lot: Lot, used: float, meets: Amount, rate: Met, kin: Kin
+    ) -> Draw:
         left = self._left[lot.id]
         before, after = worth(lot, left), worth(lot, max(left - used, 0.0))
         cost = None
@@ -187,7 +189,7 @@ class Stock:
             cost = to_cents(before) - to_cents(after)
         basis = rate.basis
         if kin.rank != SAME:
-            basis = (f"{lot.food} stands for what the recipe asks", *basis)
+            basis = (f"{lot.food} stands for {food}", *basis)
         return Draw(lot, Amount(used, lot.left.unit), meets, worth(lot, used), cost,
                     basis, rate.do, kin.sure)
 

@@ -1,0 +1,158 @@
+"""What to buy: whole packages that meet what is short, at known prices and sizes where there are.
+
+Packages the household has bought or seen come first, the cheapest way to meet the need among
+them; then the usual package of the food. What no package is known for is bought as it is short.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from decimal import Decimal
+
+import msgspec
+
+from helper.kitchen.amounts import Amount, written
+from helper.kitchen.facts import state
+from helper.kitchen.forms import across
+from helper.kitchen.matching import MISSING, PART, LineMatch, detail_of
+from helper.kitchen.measures import Measures
+from helper.kitchen.money import NOTHING
+from helper.kitchen.prices import Prices
+
+# What a scale or a spoon cannot tell apart does not open another package.
+_HAIR = 1e-6
+
+
+class Need(msgspec.Struct, frozen=True):
+    """An amount of a food that is short. `amount` None where nobody said how much."""
+
+    food: str
+    amount: Amount | None
+    detail: str = ""
+    size: Amount | None = None
+
+
+class Buy(msgspec.Struct, frozen=True):
+    """One line of a shopping list.
+
+    `packages` packages of `size`; None where no package is known, then `short` alone says what is
+    needed. `cost` is for all of them, None where no price is known. `food` is what to buy: for a
+    cooked food, its uncooked form. `wanted` are the amounts in the recipes' words.
+    """
+
+    food: str
+    packages: int | None
+    package: str | None
+    size: Amount | None
+    cost: Decimal | None
+    wanted: tuple[Need, ...]
+    basis: tuple[str, ...] = ()
+
+
+class Till(msgspec.Struct, frozen=True):
+    """What the till takes: the sum of the priced lines, and the foods no price is known for."""
+
+    total: Decimal
+    buys: tuple[Buy, ...]
+    unpriced: tuple[str, ...]
+
+
+class _Way(msgspec.Struct, frozen=True):
+    """One package a need could be met with, and how many of it."""
+
+    food: str
+    package: str | None
+    size: Amount
+    price: Decimal | None
+    count: float
+    basis: tuple[str, ...]
+
+
+def needs(lines: Iterable[LineMatch], optional: bool = False) -> tuple[Need, ...]:
+    """What lines are short of, the optional ones only when asked for."""
+    return tuple(
+        Need(line.food, line.short if line.amount else None, detail_of(line.line), line.line.size)
+        for line in lines
+        if line.food and line.state in (MISSING, PART) and (optional or line.needed)
+    )
+
+
+def to_buy(wanted: Iterable[Need], prices: Prices, measures: Measures) -> Till:
+    """Whole packages for everything short; needs of one food are added before rounding up."""
+    by_food: dict[str, list[Need]] = {}
+    for need in wanted:
+        by_food.setdefault(need.food, []).append(need)
+    buys = tuple(_buy(food, tuple(short), prices, measures) for food, short in by_food.items())
+    total = sum((buy.cost for buy in buys if buy.cost is not None), NOTHING)
+    return Till(total, buys, tuple(buy.food for buy in buys if buy.cost is None))
+
+
+def _buy(food: str, wanted: tuple[Need, ...], prices: Prices, measures: Measures) -> Buy:
+    ways = [way for way in _known_ways(food, wanted, prices, measures)]
+    if not ways:
+        ways = _usual_ways(food, wanted, measures)
+    if not ways:
+        return Buy(food, None, None, None, None, wanted)
+    way = min(ways, key=_cost)
+    count = max(1, math.ceil(way.count - _HAIR))
+    cost = None if way.price is None else way.price * count
+    return Buy(way.food, count, way.package, way.size, cost, wanted, way.basis)
+
+
+def _cost(way: _Way) -> tuple[bool, Decimal, int]:
+    count = max(1, math.ceil(way.count - _HAIR))
+    return way.price is None, (way.price or NOTHING) * count, count
+
+
+def _known_ways(
+    food: str, wanted: tuple[Need, ...], prices: Prices, measures: Measures
+) -> list[_Way]:
+    """The newest price of every package size the household knows for the nearest food."""
+    ways: dict[tuple[str, str | None, Amount], _Way] = {}
+    for known in prices.candidates(food):
+        key = (known.food, known.package, known.size)
+        if key in ways or (ways and known.food != next(iter(ways))[0]):
+            continue
+        counted = _count(wanted, known.food, known.package, known.size, measures)
+        if counted is not None:
+            ways[key] = _Way(known.food, known.package, known.size, known.price, counted[0],
+                             (f"latest price: {known}", *counted[1]))
+    return list(ways.values())
+
+
+def _usual_ways(food: str, wanted: tuple[Need, ...], measures: Measures) -> list[_Way]:
+    """The usual package; of the uncooked food where the one wanted is never sold."""
+    base = measures.foods[food].base
+    sold = [food]
+    if base and state(measures.foods[food].form) == "cooked":
+        sold = [base, food]
+    for name in sold:
+        for package in measures.packages(name):
+            counted = _count(wanted, name, package.package, package.amount, measures)
+            if counted is not None:
+                said = (f"a usual package of {name} is {written(package.amount)} "
+                        f"({package.source})")
+                return [_Way(name, package.package, package.amount, None, counted[0],
+                             (said, *counted[1]))]
+    return []
+
+
+def _count(
+    wanted: tuple[Need, ...], food: str, package: str | None, size: Amount, measures: Measures
+) -> tuple[float, tuple[str, ...]] | None:
+    """How many packages all needs come to, not rounded; None where one cannot be measured."""
+    total, basis = 0.0, []
+    for need in wanted:
+        if need.amount is None:
+            total = max(total, _HAIR)
+            continue
+        if need.amount.unit is not None and need.amount.unit == package and need.size is None:
+            total += need.amount.number
+            continue
+        met = across(measures, need.food, need.amount, food, size.unit, need.detail, need.size)
+        if met is None or not size.number:
+            return None
+        total += met.amount.number / size.number
+        basis += met.basis
+    return total, tuple(dict.fromkeys(basis))
