@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from heapq import heappop, heappush
+from itertools import count
 from typing import NamedTuple, TypeAlias
 
 from rules.facts import Fact, Given, fact_order
@@ -88,11 +89,12 @@ class Findings:
         Knuth's generalisation of Dijkstra's algorithm: a derivation enters the heap once all
         its premises are proved, so the first to come out for a fact is its shortest.
         """
+        arrivals = count()  # so that two facts from one derivation are never compared themselves
         heap: list[tuple[_Order, int, Fact, Support]] = []
         waiting: dict[Fact, list[tuple[set[Fact], Fact, Support]]] = {}
 
         def offer(fact: Fact, support: Support) -> None:
-            heappush(heap, (self._order(support), len(heap), fact, support))
+            heappush(heap, (self._order(support), next(arrivals), fact, support))
 
         proofs = self._proofs
         cone = self._cone(goal)
