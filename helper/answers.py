@@ -114,7 +114,10 @@ def asking(
     return Answer(
         reading=msgspec.structs.replace(reading, question=question),
         reply={"question": text, "choices": list(choices)},
-        blocks=blocks, understood=False, question=question, offered=choices,
+        blocks=blocks,
+        understood=False,
+        question=question,
+        offered=choices,
     )
 
 
@@ -123,5 +126,9 @@ def sorry(reading: Reading, text: str, choices: tuple[str, ...] = ()) -> Answer:
     blocks: tuple[Block, ...] = (Say(text, "warn"),)
     if choices:
         blocks = (*blocks, Items(choices))
-    return Answer(reading=reading, reply={"question": text, "choices": list(choices)},
-                  blocks=blocks, understood=False)
+    return Answer(
+        reading=reading,
+        reply={"question": text, "choices": list(choices)},
+        blocks=blocks,
+        understood=False,
+    )

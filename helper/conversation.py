@@ -61,7 +61,8 @@ class Conversation:
         if not answer.understood:
             asked = answer.question is not None
             self.house.context = replace(
-                context, asking=replace(reading, question=answer.question) if asked else None,
+                context,
+                asking=replace(reading, question=answer.question) if asked else None,
                 offered=answer.offered or context.offered,
             )
             return

@@ -100,6 +100,9 @@ class House:
         shops = {lot.shop for lot in self.books.lots() if lot.shop}
         shops |= {price.shop for price in self.books.prices() if price.shop}
         return Names(
-            self.foods, titles, [person.name for person in self.people], shops,
+            self.foods,
+            titles,
+            [person.name for person in self.people],
+            shops,
             phrasebook().vocabulary,
         )

@@ -192,8 +192,16 @@ class Foods:
                 continue
             length = max(
                 phrase_at(listed, at, line_words(meaning))
-                for meaning in ("descriptor", "joiner", "form", "size", "about", "taste", "more",
-                                "optional")
+                for meaning in (
+                    "descriptor",
+                    "joiner",
+                    "form",
+                    "size",
+                    "about",
+                    "taste",
+                    "more",
+                    "optional",
+                )
             )
             if not length:
                 left.append(listed[at])
@@ -286,8 +294,10 @@ def _covered(wide: str) -> frozenset[str]:
                 found.add(food.name)
         if branch and branch[0] in kind_chain(food.kind):
             name = key(food.name)
-            if name[-len(last) :] == last or name[: len(last)] == last:
-                found.add(food.name)
-            elif key(base.name)[-len(last) :] == last:
+            if (
+                name[-len(last) :] == last
+                or name[: len(last)] == last
+                or key(base.name)[-len(last) :] == last
+            ):
                 found.add(food.name)
     return frozenset(found)

@@ -72,8 +72,12 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not spots and later:
         name, later, spots = rest, [], foods.spot(rest)
     line = Line(
-        text=text, section=section, optional="optional" in flags, claims=tuple(claims),
-        to_taste="taste" in flags and amount is None, preparation=_joined(later),
+        text=text,
+        section=section,
+        optional="optional" in flags,
+        claims=tuple(claims),
+        to_taste="taste" in flags and amount is None,
+        preparation=_joined(later),
     )
     if not spots:
         return [_unnamed(line, name, amount)]
@@ -170,8 +174,10 @@ def _split_preparation(found: list[Word], foods: Foods) -> tuple[list[Word], lis
     """The name part and what stands after the first comma or bracket, if a food stands before."""
     depth = 0
     for at, word in enumerate(found):
-        if word.text in (",", ";") and depth == 0 or word.text == "(" or (
-            word.text == "-" and at and word.start > found[at - 1].end
+        if (
+            (word.text in (",", ";") and depth == 0)
+            or word.text == "("
+            or (word.text == "-" and at and word.start > found[at - 1].end)
         ):
             if foods.spot(found[:at]):
                 return found[:at], found[at:]
@@ -186,13 +192,23 @@ def _joined(found: list[Word]) -> str:
 
 def _unnamed(line: Line, name: list[Word], amount: Measured | None) -> Line:
     said = " ".join(w.text for w in name if w.is_name)
-    return replace(line, food=said or None, unread=not said, certain=False,
-                 amount=amount and amount.amount, size=amount and amount.size)
+    return replace(
+        line,
+        food=said or None,
+        unread=not said,
+        certain=False,
+        amount=amount and amount.amount,
+        size=amount and amount.size,
+    )
 
 
 def _named(
-    line: Line, name: list[Word], later: list[Word], spots: list[Found],
-    amount: Measured | None, foods: Foods,
+    line: Line,
+    name: list[Word],
+    later: list[Word],
+    spots: list[Found],
+    amount: Measured | None,
+    foods: Foods,
 ) -> list[Line]:
     main, choices, others = _sort_out(name, spots, foods)
     inside = {i for spot in spots for i in range(spot.start, spot.end)}
@@ -203,15 +219,23 @@ def _named(
     detail = _detail([word for i, word in enumerate(name) if i not in inside], later)
     food = _packed(main.food, amount, foods)
     base = replace(
-        line, food=food, certain=not left, detail=detail,
-        amount=amount and amount.amount, size=amount and amount.size,
+        line,
+        food=food,
+        certain=not left,
+        detail=detail,
+        amount=amount and amount.amount,
+        size=amount and amount.size,
         mentions=tuple(dict.fromkeys(s.food for s in later_spots if s.food != main.food)),
         choices=tuple(choices),
     )
-    if amount is None or amount.amount.unit is None and amount.amount.number == 1:
+    if amount is None or (amount.amount.unit is None and amount.amount.number == 1):
         return [base, *(replace(base, food=other.food, choices=()) for other in others)]
     extra = tuple(o.food for o in others)
-    return [replace(base, mentions=tuple(dict.fromkeys((*base.mentions, *extra))))] if extra else [base]
+    return (
+        [replace(base, mentions=tuple(dict.fromkeys((*base.mentions, *extra))))]
+        if extra
+        else [base]
+    )
 
 
 def _sort_out(
@@ -222,9 +246,13 @@ def _sort_out(
     joins: list[str] = [""]
     for before, spot in zip(spots, spots[1:], strict=False):
         between = [word.text for word in name[before.end : spot.start]]
-        join = "or" if "or" in between or "/" in between else "and" if (
-            {"and", "&", "with", ",", "+", "plus"} & set(between)
-        ) else ""
+        join = (
+            "or"
+            if "or" in between or "/" in between
+            else "and"
+            if ({"and", "&", "with", ",", "+", "plus"} & set(between))
+            else ""
+        )
         if join:
             groups.append([spot])
             joins.append(join)
@@ -276,4 +304,3 @@ def amount_then_food(text: str, foods: Foods) -> tuple[Measured | None, Found | 
     found = words(text)
     amount, rest = _amount_and_rest(found)
     return amount, foods.find_in(rest)
-

@@ -108,13 +108,16 @@ def _whole(found: list[Word], at: int) -> Number:
     while after < len(found):
         text = _text(found, after)
         part, value = table.get(text, ("", 0.0))
-        if part == "ten" and current % 100 == 0:
-            current += value
-        elif part == "one" and (current % 100 == 0 or (current % 10 == 0 and value < 10)):
+        if (part == "ten" and current % 100 == 0) or (
+            part == "one" and (current % 100 == 0 or (current % 10 == 0 and value < 10))
+        ):
             current += value
         elif part == "hundred" and current:
             current *= value
-        elif text in ("-", "and") and table.get(_text(found, after + 1), ("",))[0] in ("one", "ten"):
+        elif text in ("-", "and") and table.get(_text(found, after + 1), ("",))[0] in (
+            "one",
+            "ten",
+        ):
             if text == "-" and not 20 <= current % 100 < 100:
                 break
             if text == "and" and current < 100:

@@ -82,7 +82,7 @@ def _one_amount(found: list[Word], at: int) -> Measured | None:
     number = read_number(found, at)
     if number is None:
         return _lone_unit(found, at, about)
-    if _text(found, number.after) in ("st", "nd", "rd", "th", "%", "\"", "°"):
+    if _text(found, number.after) in ("st", "nd", "rd", "th", "%", '"', "°"):
         return None
     high, after = _range_end(found, number.after)
     about = about or number.about
@@ -179,7 +179,9 @@ def _lone_unit(found: list[Word], at: int, about: bool) -> Measured | None:
 def _range_end(found: list[Word], at: int) -> tuple[float | None, int]:
     if _text(found, at) in ("to", "-", "or"):
         end = read_number(found, at + 1)
-        if end is not None and not (_text(found, at) == "or" and _text(found, at + 1) in ("a", "an")):
+        if end is not None and not (
+            _text(found, at) == "or" and _text(found, at + 1) in ("a", "an")
+        ):
             return end.value, end.after
     return None, at
 

@@ -13,12 +13,42 @@ from functools import lru_cache
 import msgspec
 
 # Unicode vulgar fractions and the few letters that NFKD does not take apart.
-_SPECIAL = str.maketrans({"’": "'", "‘": "'", "`": "'", "⁄": "/", "–": "-", "—": "-", "−": "-",
-                          "“": '"', "”": '"', "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "×": "x",
-                          "½": " 1/2", "⅓": " 1/3", "⅔": " 2/3", "¼": " 1/4", "¾": " 3/4",
-                          "⅕": " 1/5", "⅖": " 2/5", "⅗": " 3/5", "⅘": " 4/5", "⅙": " 1/6",
-                          "⅚": " 5/6", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
-                          "\u00a0": " ", "\u2009": " ", "\u202f": " "})
+_SPECIAL = str.maketrans(
+    {
+        "’": "'",
+        "‘": "'",
+        "`": "'",
+        "⁄": "/",
+        "–": "-",
+        "—": "-",
+        "−": "-",
+        "“": '"',
+        "”": '"',
+        "ß": "ss",
+        "æ": "ae",
+        "œ": "oe",
+        "ø": "o",
+        "×": "x",
+        "½": " 1/2",
+        "⅓": " 1/3",
+        "⅔": " 2/3",
+        "¼": " 1/4",
+        "¾": " 3/4",
+        "⅕": " 1/5",
+        "⅖": " 2/5",
+        "⅗": " 3/5",
+        "⅘": " 4/5",
+        "⅙": " 1/6",
+        "⅚": " 5/6",
+        "⅛": " 1/8",
+        "⅜": " 3/8",
+        "⅝": " 5/8",
+        "⅞": " 7/8",
+        "\u00a0": " ",
+        "\u2009": " ",
+        "\u202f": " ",
+    }
+)
 
 # Cooks write T for the big spoon and t for the small one; after this, case tells nothing more.
 _BIG_SPOON = re.compile(r"(\d)\s*T(?:bs?|BS?P?|BL)?\b\.?(?!')")
@@ -63,14 +93,42 @@ def words(text: str) -> list[Word]:
 
 # Endings that look plural and are not; and those whose plural is not a bare s.
 _STAYS = ("ss", "us", "is", "ous")
-_IRREGULAR = {"leaves": "leaf", "loaves": "loaf", "halves": "half", "knives": "knife",
-              "calves": "calf", "geese": "goose", "mice": "mouse", "feet": "foot",
-              "teeth": "tooth", "men": "man", "women": "woman", "children": "child",
-              "people": "person", "chilies": "chili", "chillies": "chili", "chilli": "chili",
-              "cookies": "cookie", "brownies": "brownie", "smoothies": "smoothie",
-              "veggies": "veggie", "pies": "pie", "zucchinis": "zucchini", "dies": "die",
-              "ties": "tie", "lies": "lie", "gas": "gas", "this": "this", "us": "us", "is": "is",
-              "was": "was", "has": "has", "does": "does", "yes": "yes", "its": "its"}
+_IRREGULAR = {
+    "leaves": "leaf",
+    "loaves": "loaf",
+    "halves": "half",
+    "knives": "knife",
+    "calves": "calf",
+    "geese": "goose",
+    "mice": "mouse",
+    "feet": "foot",
+    "teeth": "tooth",
+    "men": "man",
+    "women": "woman",
+    "children": "child",
+    "people": "person",
+    "chilies": "chili",
+    "chillies": "chili",
+    "chilli": "chili",
+    "cookies": "cookie",
+    "brownies": "brownie",
+    "smoothies": "smoothie",
+    "veggies": "veggie",
+    "pies": "pie",
+    "zucchinis": "zucchini",
+    "dies": "die",
+    "ties": "tie",
+    "lies": "lie",
+    "gas": "gas",
+    "this": "this",
+    "us": "us",
+    "is": "is",
+    "was": "was",
+    "has": "has",
+    "does": "does",
+    "yes": "yes",
+    "its": "its",
+}
 
 
 @lru_cache(maxsize=65536)

@@ -30,8 +30,12 @@ def acts() -> dict[str, Act]:
     with (Path(__file__).parent / "acts.csv").open(encoding="utf-8", newline="") as file:
         return {
             row["act"]: Act(
-                row["act"], row["changes"] == "yes", row["prefers"],
-                frozenset(row["takes"].split()), row["wants"], row["example"],
+                row["act"],
+                row["changes"] == "yes",
+                row["prefers"],
+                frozenset(row["takes"].split()),
+                row["wants"],
+                row["example"],
             )
             for row in csv.DictReader(file)
         }

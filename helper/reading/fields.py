@@ -29,9 +29,15 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     money = [s for s in spans if s.kind in ("money", "price?")]
     if money:
         fields["money"], fields["per"] = money[-1].value
-    for kind, name in (("servings", "servings"), ("days", "days"), ("place", "place"),
-                       ("minutes", "minutes"), ("shop", "shop"), ("scale", "scale"),
-                       ("ordinal", "pick")):
+    for kind, name in (
+        ("servings", "servings"),
+        ("days", "days"),
+        ("place", "place"),
+        ("minutes", "minutes"),
+        ("shop", "shop"),
+        ("scale", "scale"),
+        ("ordinal", "pick"),
+    ):
         value = next((s.value for s in spans if s.kind == kind), None)
         if value is not None:
             fields[name] = int(value) if name == "pick" else value
@@ -162,8 +168,13 @@ def _marks(found: Sequence[Word], spans: Sequence[Span]) -> dict[str, Any]:
     return fields
 
 
-def evidence_of(found: Sequence[Word], changed: dict[int, str], spans: Sequence[Span],
-                said: str, plain_text: str) -> tuple[Evidence, ...]:
+def evidence_of(
+    found: Sequence[Word],
+    changed: dict[int, str],
+    spans: Sequence[Span],
+    said: str,
+    plain_text: str,
+) -> tuple[Evidence, ...]:
     """Which words made which part, for "why"; respelt words are marked."""
     out = []
     for span in spans:

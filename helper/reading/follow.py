@@ -22,8 +22,13 @@ SURE = 0.62  # likeness above which a sentence stands on its own
 
 
 def answer_to(
-    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
-    likenesses: Sequence[Likeness], context: Context, names: Names,
+    said: str,
+    found: list[Word],
+    spans: Sequence[Span],
+    tokens: list[str],
+    likenesses: Sequence[Likeness],
+    context: Context,
+    names: Names,
 ) -> Reading | None:
     """An answer to the question just asked: its number, its words, or what was missing."""
     asking = context.asking
@@ -41,9 +46,7 @@ def answer_to(
     return replace(settled, foods=(picked,))
 
 
-def _picked(
-    found: Sequence[Word], spans: Sequence[Span], choices: Sequence[str]
-) -> str | None:
+def _picked(found: Sequence[Word], spans: Sequence[Span], choices: Sequence[str]) -> str | None:
     ordinal = next((int(s.value) for s in spans if s.kind == "ordinal"), None)
     if ordinal is None and len(found) == 1 and found[0].text.isdigit():
         ordinal = int(found[0].text)
@@ -64,21 +67,32 @@ def _loose() -> set[str]:
 
 
 def correction(
-    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
-    likenesses: Sequence[Likeness], context: Context, names: Names,
+    said: str,
+    found: list[Word],
+    spans: Sequence[Span],
+    tokens: list[str],
+    likenesses: Sequence[Likeness],
+    context: Context,
+    names: Names,
 ) -> Reading | None:
     """ "no, I meant the tinned ones": the last request again, with what is put right."""
     if context.last is None or context.last.act is None:
         return None
-    start = next((at for at in range(min(4, len(found)))
-                  if phrase_from(found, at, "correction") is not None), None)
+    start = next(
+        (
+            at
+            for at in range(min(4, len(found)))
+            if phrase_from(found, at, "correction") is not None
+        ),
+        None,
+    )
     if start is None:
         return None
     hit = phrase_from(found, start, "correction")
     assert hit is not None
     rest = [span for span in spans if span.start >= hit[1] or span.end > hit[1]]
     fields = _changes(context.last, found, rest, names)
-    form = _form_said(found[hit[1]:])
+    form = _form_said(found[hit[1] :])
     if form and context.foods and "foods" not in fields:
         formed = tuple(names.foods.in_form(food, form) or food for food in context.foods)
         fields["foods"] = formed
@@ -99,8 +113,13 @@ def _form_said(found: Sequence[Word]) -> str | None:
 
 
 def follow_up(
-    said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
-    likenesses: Sequence[Likeness], context: Context, names: Names,
+    said: str,
+    found: list[Word],
+    spans: Sequence[Span],
+    tokens: list[str],
+    likenesses: Sequence[Likeness],
+    context: Context,
+    names: Names,
 ) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the last request, one thing changed."""
     pick = next((int(s.value) for s in spans if s.kind == "ordinal"), None)
@@ -179,11 +198,17 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
     if reading.act is None:
         return reading
     act = acts()[reading.act]
-    if reading.pick is not None and not reading.recipes and (chosen := picked_from(
-        context, reading.pick
-    )):
+    if (
+        reading.pick is not None
+        and not reading.recipes
+        and (chosen := picked_from(context, reading.pick))
+    ):
         return replace(reading, recipes=(chosen,))
-    if reading.recipes or reading.foods or (reading.amounts and any(a.food for a in reading.amounts)):
+    if (
+        reading.recipes
+        or reading.foods
+        or (reading.amounts and any(a.food for a in reading.amounts))
+    ):
         return reading
     spoken = any(span.kind == "pronoun" for span in spans)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
@@ -199,6 +224,18 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
 
 
 _NEEDS_A_SUBJECT = frozenset(
-    name for name in ("show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share",
-                      "remark", "keeps", "swap", "price")
+    name
+    for name in (
+        "show-recipe",
+        "missing",
+        "cost",
+        "safe-for",
+        "goes-with",
+        "cooked",
+        "share",
+        "remark",
+        "keeps",
+        "swap",
+        "price",
+    )
 )

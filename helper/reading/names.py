@@ -18,8 +18,24 @@ from helper.reading.when import spot_times
 from rules.tables import rows
 
 # Of equally long readings of the same words, the kind that stands first here wins.
-_ORDER = ("money", "minutes", "days", "date", "servings", "price?", "diet", "person", "recipe",
-          "food", "place", "ordinal", "scale", "amount", "everyone", "pronoun")
+_ORDER = (
+    "money",
+    "minutes",
+    "days",
+    "date",
+    "servings",
+    "price?",
+    "diet",
+    "person",
+    "recipe",
+    "food",
+    "place",
+    "ordinal",
+    "scale",
+    "amount",
+    "everyone",
+    "pronoun",
+)
 
 
 @cache
@@ -32,8 +48,12 @@ class Names:
     """Foods, recipe titles, people and shops of one household, ready to be found in sentences."""
 
     def __init__(
-        self, foods: Foods, titles: Iterable[str] = (), people: Iterable[str] = (),
-        shops: Iterable[str] = (), phrase_words: Iterable[str] = (),
+        self,
+        foods: Foods,
+        titles: Iterable[str] = (),
+        people: Iterable[str] = (),
+        shops: Iterable[str] = (),
+        phrase_words: Iterable[str] = (),
     ) -> None:
         self.foods = foods
         self.titles = Titles(titles, foods)
@@ -50,13 +70,16 @@ class Names:
     def spot(self, found: list[Word], today: dt.date) -> list[Span]:
         """Everything named in the words, no two things over the same words."""
         spans = [
-            *spot_money(found), *spot_servings(found), *spot_times(found, today),
-            *self._diets(found), *self._people(found), *self._vocabulary(found),
-            *self._amounts(found), *self._shops(found),
+            *spot_money(found),
+            *spot_servings(found),
+            *spot_times(found, today),
+            *self._diets(found),
+            *self._people(found),
+            *self._vocabulary(found),
+            *self._amounts(found),
+            *self._shops(found),
         ]
-        food_spans = [
-            Span("food", hit.start, hit.end, hit.food) for hit in self.foods.spot(found)
-        ]
+        food_spans = [Span("food", hit.start, hit.end, hit.food) for hit in self.foods.spot(found)]
         spans += food_spans
         spans += [self._with_rivals(span, food_spans, found) for span in self.titles.spot(found)]
         chosen = choose(spans, _ORDER)
@@ -68,7 +91,8 @@ class Names:
         covered = {i for s in inside for i in range(s.start, s.end)}
         small = meanings("small")
         open_words = [
-            i for i in range(recipe.start, recipe.end)
+            i
+            for i in range(recipe.start, recipe.end)
             if i not in covered and found[i].is_name and (found[i].key,) not in small
         ]
         if inside and not open_words:
@@ -101,9 +125,15 @@ class Names:
     def _vocabulary(self, found: list[Word]) -> list[Span]:
         spans = []
         for at in range(len(found)):
-            for kind, name in (("place", "place"), ("ordinal", "ordinal"), ("pronoun", "pronoun"),
-                               ("double", "scale"), ("half", "scale"), ("triple", "scale"),
-                               ("oneandhalf", "scale")):
+            for kind, name in (
+                ("place", "place"),
+                ("ordinal", "ordinal"),
+                ("pronoun", "pronoun"),
+                ("double", "scale"),
+                ("half", "scale"),
+                ("triple", "scale"),
+                ("oneandhalf", "scale"),
+            ):
                 hit = phrase_from(found, at, kind)
                 if hit is not None:
                     value = hit[0] if name in ("place", "pronoun") else float(hit[0])

@@ -11,7 +11,9 @@ from helper.reading.reading import Reading
 
 # Where one request may end and the next begin. Lists of foods are full of "and", so a cut counts
 # only if both sides are clear requests of their own.
-_CUTS = re.compile(r"\s*(?:[.;!?]\s+(?=\w)|,?\s+and\s+(?:then\s+|also\s+)?|,\s+then\s+|,\s+also\s+)")
+_CUTS = re.compile(
+    r"\s*(?:[.;!?]\s+(?=\w)|,?\s+and\s+(?:then\s+|also\s+)?|,\s+then\s+|,\s+also\s+)"
+)
 CLEAR = 0.5
 
 
@@ -28,8 +30,10 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         if first.act is None or first.question is not None or first.likeness < CLEAR:
             continue
         then = Context(
-            last=first, recipes=first.recipes or context.recipes,
-            foods=first.foods or context.foods, people=first.people or context.people,
+            last=first,
+            recipes=first.recipes or context.recipes,
+            foods=first.foods or context.foods,
+            people=first.people or context.people,
             offered=context.offered,
         )
         second = reader.read(right, today, then)

@@ -25,7 +25,27 @@ from helper.reading.spans import Span
 FOLDER = Path(__file__).parent / "phrases"
 NOTHING = "nothing"
 KINDS = frozenset(
-    ["food", "recipe", "person", "everyone", "diet", "amount", "money", "servings", "days", "date", "minutes", "place", "without", "ordinal", "pronoun", "number", "scale", "shop", "claim"]
+    [
+        "food",
+        "recipe",
+        "person",
+        "everyone",
+        "diet",
+        "amount",
+        "money",
+        "servings",
+        "days",
+        "date",
+        "minutes",
+        "place",
+        "without",
+        "ordinal",
+        "pronoun",
+        "number",
+        "scale",
+        "shop",
+        "claim",
+    ]
 )
 _CHOICE = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
 _SLOT = re.compile(r"\{(\w+)\}")

@@ -58,7 +58,11 @@ class Reader:
         return replace(reading, evidence=(*evidence, shown))
 
     def _decide(
-        self, said: str, found: list[Word], spans: Sequence[Span], tokens: list[str],
+        self,
+        said: str,
+        found: list[Word],
+        spans: Sequence[Span],
+        tokens: list[str],
         likenesses: list[Likeness],
     ) -> Reading:
         likenesses = _with_kinds(likenesses, spans)
@@ -70,8 +74,14 @@ class Reader:
         second = next((one.score for one in likenesses[1:]), 0.0)
         margin = best.score - second
         enough, apart = (CHANGE, CHANGE_MARGIN) if act.changes else (LOOK, LOOK_MARGIN)
-        reading = Reading(said=said, act=best.act, likeness=best.score, margin=margin, near=near,
-                          **fill(act, found, spans, self.names.foods))
+        reading = Reading(
+            said=said,
+            act=best.act,
+            likeness=best.score,
+            margin=margin,
+            near=near,
+            **fill(act, found, spans, self.names.foods),
+        )
         if best.score < enough:
             return Reading(said=said, near=near, likeness=best.score)
         if margin < apart:
@@ -81,7 +91,9 @@ class Reader:
 
 def _asked(reading: Reading, near: Sequence[str]) -> Reading:
     choices = tuple(acts()[name].wants for name in near[:2])
-    text = f"Do you mean {choices[0]}, or {choices[1]}?" if len(choices) > 1 else "What do you mean?"
+    text = (
+        f"Do you mean {choices[0]}, or {choices[1]}?" if len(choices) > 1 else "What do you mean?"
+    )
     return replace(reading, question=Question(text, tuple(near[:2]), "act"))
 
 
@@ -98,6 +110,15 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
     return sorted(out, key=lambda one: (-one.score, one.act))
 
 
-_FIELD_OF = {"person": "people", "diet": "diets", "money": "money", "price?": "money",
-             "servings": "servings", "days": "days", "minutes": "minutes", "amount": "amounts",
-             "date": "date", "place": "place"}
+_FIELD_OF = {
+    "person": "people",
+    "diet": "diets",
+    "money": "money",
+    "price?": "money",
+    "servings": "servings",
+    "days": "days",
+    "minutes": "minutes",
+    "amount": "amounts",
+    "date": "date",
+    "place": "place",
+}

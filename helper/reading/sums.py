@@ -51,11 +51,31 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     if re.fullmatch(r"\d+\.\d\d", text) or re.fullmatch(r"\.\d\d", text):
         return Span("price?", at, at + 1, _decimal(text))
     before = _text(found, at - 1)
-    priced = before in ("at", "@", "cost", "costs", "paid", "under", "below", "is", "was", "only",
-                        "were", "price", "than", "for", "of", "spend", "budget", "over")
+    priced = before in (
+        "at",
+        "@",
+        "cost",
+        "costs",
+        "paid",
+        "under",
+        "below",
+        "is",
+        "was",
+        "only",
+        "were",
+        "price",
+        "than",
+        "for",
+        "of",
+        "spend",
+        "budget",
+        "over",
+    )
     if priced and re.fullmatch(r"\d+(\.\d+)?", text) and _each(found, number.after):
         return Span("money", at, number.after, value)
-    if before in ("@", "paid", "cost", "costs", "spend", "budget") and re.fullmatch(r"[\d.]+", text):
+    if before in ("@", "paid", "cost", "costs", "spend", "budget") and re.fullmatch(
+        r"[\d.]+", text
+    ):
         return Span("money", at, number.after, value)
     return None
 
@@ -90,8 +110,14 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
         elif before in ("for", "serves", "serve", "serving", "feed", "feeds", "feeding", "of") and (
             number.value == int(number.value) and not number.about
         ):
-            if before == "of" and _text(found, at - 2) not in ("us", "table", "party", "crowd",
-                                                               "family", "lot"):
+            if before == "of" and _text(found, at - 2) not in (
+                "us",
+                "table",
+                "party",
+                "crowd",
+                "family",
+                "lot",
+            ):
                 continue
             if _ends(found, number.after):
                 spans.append(Span("servings", at, number.after, number.value))
@@ -101,7 +127,43 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
 def _ends(found: Sequence[Word], at: int) -> bool:
     """A bare number after "for" is a headcount only where no noun follows it."""
     follows = _text(found, at)
-    return not follows or not follows[0].isalnum() or follows in (
-        "tonight", "tomorrow", "on", "with", "under", "and", "please", "in", "at", "instead",
-        "no", "without", "of", "this", "from", "using", "that", "by", "but", "today", "or", "if",
-        "last", "yesterday", "tonite", "will", "cost", "what", "how", "is", "again", "now", "max")
+    return (
+        not follows
+        or not follows[0].isalnum()
+        or follows
+        in (
+            "tonight",
+            "tomorrow",
+            "on",
+            "with",
+            "under",
+            "and",
+            "please",
+            "in",
+            "at",
+            "instead",
+            "no",
+            "without",
+            "of",
+            "this",
+            "from",
+            "using",
+            "that",
+            "by",
+            "but",
+            "today",
+            "or",
+            "if",
+            "last",
+            "yesterday",
+            "tonite",
+            "will",
+            "cost",
+            "what",
+            "how",
+            "is",
+            "again",
+            "now",
+            "max",
+        )
+    )

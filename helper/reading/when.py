@@ -144,8 +144,25 @@ def _dateish(found: Sequence[Word], at: int) -> bool:
     """A bare 3/27 is a date only after words that announce one, or when it is no fraction."""
     first, _, second = _text(found, at).partition("/")
     before = {_text(found, i) for i in range(max(0, at - 3), at)}
-    announced = before & {"exp", "expires", "expiry", "by", "before", "best", "use", "until", "on",
-                          "date", "dated", "bb", "till", "good", "expiring", "through", "from"}
+    announced = before & {
+        "exp",
+        "expires",
+        "expiry",
+        "by",
+        "before",
+        "best",
+        "use",
+        "until",
+        "on",
+        "date",
+        "dated",
+        "bb",
+        "till",
+        "good",
+        "expiring",
+        "through",
+        "from",
+    }
     return bool(announced) or int(first) > int(second) > 0
 
 
@@ -164,8 +181,22 @@ def _counted(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     number = read_number(found if isinstance(found, list) else list(found), at)
     value, after = (number.value, number.after) if number else (1.0, at)
     if number is None:
-        if _text(found, at) not in ("a", "an", "the", "this", "next", "per", "all", "whole", "last",
-                                    "past", "every", "each", "of", "coming"):
+        if _text(found, at) not in (
+            "a",
+            "an",
+            "the",
+            "this",
+            "next",
+            "per",
+            "all",
+            "whole",
+            "last",
+            "past",
+            "every",
+            "each",
+            "of",
+            "coming",
+        ):
             return None
         after = at + 1
     while _text(found, after) in ("a", "an", "more", "-", "next", "last", "of", "further", "good"):
@@ -186,8 +217,11 @@ def _counted(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     unit = meanings("daycount").get((word,)) if word else None
     if unit is None:
         return None
-    if number is None and int(unit) == 1 and _text(found, at) in ("a", "the", "all", "of", "this",
-                                                                  "last", "past", "per"):
+    if (
+        number is None
+        and int(unit) == 1
+        and _text(found, at) in ("a", "the", "all", "of", "this", "last", "past", "per")
+    ):
         return None
     days = round(value * int(unit))
     end = after + 1
