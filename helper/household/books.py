@@ -11,6 +11,7 @@ from helper.household.disk import Disk, MemoryDisk
 from helper.household.draft import Draft
 from helper.household.journal import BadLine, Change, Event
 from helper.household.keeper import FOUNDING, UPGRADE, Keeper
+from helper.household.mending import looked_over
 from helper.household.records import NOTHING, Record, written
 from helper.household.shelves import Shelves
 from helper.household.troubles import CannotUndo, Clash, cannot_read
@@ -125,6 +126,21 @@ class Household(Shelves):
             return self._keeper.catch_up()
         except OSError as error:
             raise cannot_read(error, self.folder) from error
+
+    def check(self) -> list[str]:
+        """Look the whole journal over and work the tables out again; what is wrong, in words."""
+        self.refresh()
+        try:
+            return looked_over(self._keeper.journal, self)
+        except OSError as error:
+            raise cannot_read(error, self.folder) from error
+
+    def mend(self) -> str:
+        """Set the journal's bad lines aside so that books can be written again; say what was done.
+
+        The journal as it was is kept beside it. To be called only when the person asks for it.
+        """
+        return self._keeper.mend()
 
     # The one door
 
@@ -259,6 +275,7 @@ class Household(Shelves):
         try:
             for event in keeper.journal.newest_first(keeper.offset):
                 if isinstance(event, BadLine):
+                    keeper.tell_once(f"A line of the history is left out: {event.wrong}.")
                     continue
                 if (since is not None and event.day < since) or found == limit:
                     return

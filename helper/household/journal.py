@@ -12,7 +12,7 @@ import datetime as dt
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -24,6 +24,8 @@ _SEAL = b',"sum":"%08x"}'
 SEAL_LENGTH = len(_SEAL % 0)
 _CHUNK = 1 << 20
 _BLOCK = 1 << 16
+
+T = TypeVar("T")
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -87,7 +89,6 @@ class BadLine(msgspec.Struct, frozen=True):
     """A line that cannot be trusted: where it starts (bytes), and what is wrong with it."""
 
     start: int
-    end: int
     wrong: str
 
 
@@ -96,10 +97,15 @@ def sealed(body: bytes) -> bytes:
     return body[:-1] + _SEAL % zlib.crc32(body[:-1])
 
 
-def seal_holds(line: bytes) -> bool:
+def seal_holds(line: bytes | memoryview) -> bool:
     """Whether a sealed object (without its line end) is as it was written."""
-    body = line[:-SEAL_LENGTH]
+    body = memoryview(line)[:-SEAL_LENGTH]
     return line[-SEAL_LENGTH:] == _SEAL % zlib.crc32(body)
+
+
+def line_written(event: Event) -> bytes:
+    """An event as the journal holds it, line end and all."""
+    return sealed(_encoder.encode(event)) + b"\n"
 
 
 _encoder = msgspec.json.Encoder(decimal_format="string")
@@ -117,12 +123,14 @@ class Journal:
 
     def entries(self, start: int = 0) -> Iterator[tuple[Entry | BadLine, int]]:
         """Whole lines from `start` on, each with the position after it. A torn end is left out."""
-        for line, position in self._lines(start):
-            yield _understood(line, position), position
+        for line, position in self.lines(start):
+            entry = _decoded(_entries, line, position)
+            yield entry, position
 
-    def _lines(self, start: int) -> Iterator[tuple[bytes, int]]:
+    def lines(self, start: int = 0) -> Iterator[tuple[bytes, int]]:
+        """Ended lines as they stand, without their ends, each with the position after it."""
         rest, position = b"", start
-        while chunk := self._disk.read(self.path, position + len(rest), _CHUNK):
+        while chunk := self._disk.read(self.path, position + len(rest), max(_CHUNK, len(rest))):
             first = chunk.find(b"\n")
             if first < 0:
                 rest += chunk
@@ -137,7 +145,7 @@ class Journal:
         """Events from position `end` backwards, read block by block."""
         rest, position, tail = b"", end, end
         while position > 0:
-            size = min(_BLOCK, position)
+            size = min(max(_BLOCK, len(rest)), position)
             position -= size
             block = self._disk.read(self.path, position, size)
             if b"\n" not in block and position:
@@ -147,10 +155,14 @@ class Journal:
             rest = first
             for line in reversed(lines):
                 if line:
-                    yield _told(line, tail)
+                    yield self.told(line, tail)
                     tail -= len(line) + 1
         if rest:
-            yield _told(rest, tail)
+            yield self.told(rest, tail)
+
+    def told(self, line: bytes, end: int) -> Event | BadLine:
+        """The event in a line that ends at a position."""
+        return _decoded(_events, line, end)
 
     def seal_at(self, position: int) -> bytes:
         """The seal of the line that ends at a position; empty at the very start or past the end."""
@@ -170,7 +182,7 @@ class Journal:
         CannotWrite says whether that could be done. Call it with the books locked. One line at a
         time: of two lines on their way to the disk, the second might arrive without the first.
         """
-        line = sealed(_encoder.encode(event)) + b"\n"
+        line = line_written(event)
         file = -1
         try:
             file = self._disk.open(self.path)
@@ -205,7 +217,7 @@ class Journal:
         if not torn:
             return 0
         try:
-            self._keep(torn)
+            self.put_aside(torn)
             file = self._disk.open(self.path)
             try:
                 self._disk.truncate(file, end)
@@ -216,7 +228,8 @@ class Journal:
             raise cannot_write(error, self.torn_path) from error
         return len(torn)
 
-    def _keep(self, torn: bytes) -> None:
+    def put_aside(self, torn: bytes) -> None:
+        """Add bytes that cannot be used to `journal.torn`."""
         file = self._disk.open(self.torn_path)
         try:
             self._disk.write(file, torn + b"\n")
@@ -226,19 +239,10 @@ class Journal:
         self._disk.sync_folder(self.torn_path.parent)
 
 
-def _understood(line: bytes, end: int) -> Entry | BadLine:
+def _decoded(decoder: msgspec.json.Decoder[T], line: bytes, end: int) -> T | BadLine:
     if seal_holds(line):
         try:
-            return _entries.decode(line)
+            return decoder.decode(line)
         except msgspec.DecodeError as error:
-            return BadLine(end - len(line) - 1, end, str(error))
-    return BadLine(end - len(line) - 1, end, "it is not as it was written")
-
-
-def _told(line: bytes, end: int) -> Event | BadLine:
-    if seal_holds(line):
-        try:
-            return _events.decode(line)
-        except msgspec.DecodeError as error:
-            return BadLine(end - len(line) - 1, end, str(error))
-    return BadLine(end - len(line) - 1, end, "it is not as it was written")
+            return BadLine(end - len(line) - 1, str(error))
+    return BadLine(end - len(line) - 1, "it is not as it was written")

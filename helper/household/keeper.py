@@ -16,6 +16,7 @@ import msgspec
 from helper.household import upgrades
 from helper.household.disk import PATIENCE, Disk, Stamp
 from helper.household.journal import BadLine, Change, Entry, Event, Journal
+from helper.household.mending import mended
 from helper.household.records import NOTHING
 from helper.household.shelves import Shelves
 from helper.household.troubles import (
@@ -101,6 +102,11 @@ class Keeper:
             self._keep_ahead(snapshot.books.seq)
         elif snapshot is not None or not whole:
             self._tell_rebuilt("did not fit the journal" if whole else "was garbled")
+
+    def tell_once(self, notice: str) -> None:
+        """Add a notice that may have been given before."""
+        if notice not in self.notices:
+            self.notices.append(notice)
 
     def _tell_rebuilt(self, why: str) -> None:
         self.notices.append(
@@ -204,7 +210,7 @@ class Keeper:
             "All else can be read, but nothing will be written until that line is put right: "
             "put back a copy of the file, or have the line set aside (mend).",
         )
-        self.notices.append(str(self.damage))
+        self.tell_once(str(self.damage))
 
     def _tidy(self) -> None:
         """A torn end of the journal: nobody's, if we can have the books to ourselves."""
@@ -303,6 +309,28 @@ class Keeper:
             self.schema, self.seq, self.offset, self._seal.decode(), self.shelves.last_ids()
         )
         return Snapshot(header, self.shelves.tables())
+
+    # Damage
+
+    def mend(self) -> str:
+        """Set bad lines of the journal aside and go on without them; say what was done."""
+        with self.alone():
+            if self.damage is None:
+                return "The journal needs no mending."
+            aside = self.journal.path.with_name("journal.damaged.jsonl")
+            try:
+                whole, bad = mended(self.journal, self.offset)
+                self.journal.put_aside(bad)
+                self.disk.put_file(self.journal.path, whole, previous=aside)
+            except OSError as error:
+                raise cannot_write(error, self.journal.path) from error
+            self.rebuild()
+        self.save()
+        count = bad.count(b"\n")
+        return (
+            f"Set aside in {self.journal.torn_path.name}: {count} line{'s' * (count != 1)}. The "
+            f"journal as it was is kept in {aside.name}. Look whether a change is missing."
+        )
 
     # Older books
 

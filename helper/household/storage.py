@@ -50,11 +50,11 @@ _snapshots = msgspec.json.Decoder(Snapshot)
 
 def read_snapshot(data: bytes) -> Snapshot | None:
     """The snapshot in a file's bytes, or None where they are not what was once written."""
-    data = data.rstrip(b"\n")
-    if not seal_holds(data):
+    sealed_part = memoryview(data)[:-1]
+    if not seal_holds(sealed_part):
         return None
     try:
-        return _snapshots.decode(data)
+        return _snapshots.decode(sealed_part)
     except msgspec.DecodeError:
         return None
 

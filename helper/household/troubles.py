@@ -90,7 +90,7 @@ def cannot_read(error: OSError, path: Path) -> CannotRead:
 
 
 def cannot_write(error: OSError, path: Path, *, certain: bool = True) -> CannotWrite:
-    """A refused writing, worded; `certain` False where the change may be on the disk all the same."""
+    """A refused writing, worded; `certain` False where the change may have got to the disk."""
     reason, advice = why_not(error)
     if certain:
         return CannotWrite(f"Not written: {reason}", str(path), f"Nothing was changed. {advice}")
