@@ -89,7 +89,7 @@ def to_buy(wanted: Iterable[Need], prices: Prices, measures: Measures) -> Till:
 
 
 def _buy(food: str, wanted: tuple[Need, ...], prices: Prices, measures: Measures) -> Buy:
-    ways = [way for way in _known_ways(food, wanted, prices, measures)]
+    ways = _known_ways(food, wanted, prices, measures)
     if not ways:
         ways = _usual_ways(food, wanted, measures)
     if not ways:
@@ -142,7 +142,8 @@ def _count(
     wanted: tuple[Need, ...], food: str, package: str | None, size: Amount, measures: Measures
 ) -> tuple[float, tuple[str, ...]] | None:
     """How many packages all needs come to, not rounded; None where one cannot be measured."""
-    total, basis = 0.0, []
+    total = 0.0
+    basis: list[str] = []
     for need in wanted:
         if need.amount is None:
             total = max(total, _HAIR)

@@ -86,7 +86,7 @@ def _line_cost(found: LineMatch, prices: Prices) -> LineCost:
             basis += (_paid(found, draw.lot.id), *draw.basis)
         elif draw.lot.made_from is None and draw.meets is not None:
             priced = prices.cost(food, draw.meets, detail_of(found.line), found.line.size)
-            part = priced and priced.cost
+            part = priced.cost if priced else None
             basis += priced.basis if priced else ()
         if part is None:
             basis.append(f"no price is known for the {draw.lot.food} in the house")
