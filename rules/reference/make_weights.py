@@ -32,8 +32,8 @@ PER_CUP = {"cup": 1, "fl oz": 8, "tbsp": 16, "tsp": 48}
 AGREEMENT = 1 / 20
 
 # What is no household measure: what a pound of raw meat leaves, a restaurant's drink, a cup of
-# the dry food given as what it weighs cooked.
-USELESS = re.compile(r"yield from 1 lb\b|^item .*fl oz|dry, yields")
+# the dry food given as what it weighs cooked, the tip of a spear.
+USELESS = re.compile(r"yield from 1 lb\b|^item .*fl oz|dry, yields|^spear tip")
 
 # Dimensions and remarks that change nothing about the measure.
 REMARKS = re.compile(r'[(].*|, ns as to.*|[0-9./-]+"')
