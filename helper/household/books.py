@@ -27,6 +27,11 @@ def _clock() -> dt.datetime:
     return dt.datetime.now().astimezone()
 
 
+def _decent(text: str) -> str:
+    """Text that can be written: half characters, as a broken terminal sends them, become "?"."""
+    return text.encode(errors="replace").decode()
+
+
 class Household(Shelves):
     """One household's books.
 
@@ -181,6 +186,7 @@ class Household(Shelves):
                     raise Clash(change.table, change.id)
             meta = {name: value for one in metas if one for name, value in one.items()}
             time = self.now().isoformat(timespec="seconds")
+            said, summary = _decent(said), _decent(summary)
             event = Event(keeper.seq + 1, time, act, said, summary, meta, changes)
             event = keeper.append(event)
         if keeper.worth_saving(closing=False):

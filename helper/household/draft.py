@@ -10,11 +10,23 @@ import msgspec
 from helper.household.journal import Change
 from helper.household.pages import Pages, title_key
 from helper.household.records import KINDS, NOTHING, R, Setting, read, written
+from helper.household.troubles import BooksDamaged, Unwritable
 
 if TYPE_CHECKING:
     from tinydb.table import Table
 
     from helper.household.books import Household
+
+
+def _paper(table: str, record: object) -> msgspec.Raw:
+    """A record as it is written, proven readable: nothing else gets into the books."""
+    try:
+        paper = written(record)
+        read(table, paper)
+    except (BooksDamaged, ValueError, OverflowError) as error:
+        reason = error.what if isinstance(error, BooksDamaged) else str(error)
+        raise Unwritable("That cannot be kept in the books", reason, "Say it otherwise.") from None
+    return paper
 
 
 class Draft(Pages):
@@ -36,12 +48,12 @@ class Draft(Pages):
         number = self._given.get(table, self._household.last_id(table)) + 1
         self._given[table] = number
         numbered: R = msgspec.structs.replace(record, id=number)  # type: ignore[type-var]
-        self._lay(table, number, written(numbered))
+        self._lay(table, number, _paper(table, numbered))
         return numbered
 
     def put(self, table: str, record: R) -> R:
         """Put a record in the place of the one with its number."""
-        self._lay(table, record.id, written(record))
+        self._lay(table, record.id, _paper(table, record))
         return record
 
     def remove(self, table: str, record: int) -> None:
@@ -57,8 +69,6 @@ class Draft(Pages):
         self.add("settings", Setting(0, name, value))
 
     def _lay(self, table: str, record: int, paper: msgspec.Raw) -> None:
-        if table not in KINDS:
-            raise KeyError(f"no table of {table}")
         self._before.setdefault((table, record), self._household.paper(table, record))
         self._after.setdefault(table, {})[record] = paper
 

@@ -130,6 +130,8 @@ class Journal:
     def lines(self, start: int = 0) -> Iterator[tuple[bytes, int]]:
         """Ended lines as they stand, without their ends, each with the position after it."""
         rest, position = b"", start
+        if self._disk.stamp(self.path) is None:
+            return
         while chunk := self._disk.read(self.path, position + len(rest), max(_CHUNK, len(rest))):
             first = chunk.find(b"\n")
             if first < 0:

@@ -118,6 +118,8 @@ class Keeper:
         books = snapshot.books
         if not books.offset:
             return not self.journal.size() and not books.seq
+        if self.journal.size() < books.offset:
+            return False
         return self.journal.seal_at(books.offset) == books.seal.encode() + b"\n"
 
     def _lay_out(self, snapshot: Snapshot) -> None:
@@ -130,7 +132,10 @@ class Keeper:
     def _take_over(self, snapshot: Snapshot) -> None:
         """The journal is gone, the tables are not: go on from them in a new journal."""
         self._lay_out(snapshot)
-        self.offset, self._seal, self._tail_start = 0, b"", 0
+        self._orphan()
+
+    def _orphan(self) -> None:
+        self.offset, self._seal, self._tail_start, self._stamp = 0, b"", 0, None
         self._orphaned = True
         self.notices.append(
             f"{self.journal.path.name} is missing. The tables are as they last were, but what "
@@ -161,10 +166,13 @@ class Keeper:
     def catch_up(self) -> bool:
         """Read what was added since the last look; say whether anything was. One stat if not."""
         stamp = self.disk.stamp(self.journal.path)
+        if stamp is None and self.offset:
+            self._orphan()
         if stamp is None or stamp == self._stamp:
             return False
-        if self.offset and self.journal.seal_at(self.offset) != self._seal + b"\n":
-            self.notices.append("The journal was changed from outside; it was read anew.")
+        changed = self.offset and self.journal.seal_at(self.offset) != self._seal + b"\n"
+        if changed or self.damage is not None:
+            self.tell_once("The journal was changed from outside; it was read anew.")
             self.rebuild()
             return True
         before = self.seq

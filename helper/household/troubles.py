@@ -61,6 +61,10 @@ class CannotUndo(Trouble):
     """Nothing to take back, or later changes stand on what would be taken back."""
 
 
+class Unwritable(Trouble):
+    """A record that could not be read again once it is written: an endless number, broken text."""
+
+
 class OutsideTheDoor(Trouble):
     """A program fault: tables were to be changed without the journal."""
 
