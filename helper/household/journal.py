@@ -121,11 +121,11 @@ class Journal:
         self.torn_path = path.with_suffix(".torn")
         self._disk = disk
 
-    def entries(self, start: int = 0) -> Iterator[tuple[Entry | BadLine, int]]:
-        """Whole lines from `start` on, each with the position after it. A torn end is left out."""
+    def entries(self, start: int = 0) -> Iterator[tuple[Entry | BadLine, int, bytes]]:
+        """Ended lines from `start` on, each with the position after it and its seal."""
         for line, position in self.lines(start):
             entry = _decoded(_entries, line, position)
-            yield entry, position
+            yield entry, position, line[-SEAL_LENGTH:]
 
     def lines(self, start: int = 0) -> Iterator[tuple[bytes, int]]:
         """Ended lines as they stand, without their ends, each with the position after it."""

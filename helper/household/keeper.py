@@ -158,7 +158,7 @@ class Keeper:
         self.shelves.lay_out({}, {})
         self.seq, self.schema, self.offset, self._seal = 0, 0, 0, b""
         self._tail_start, self._tail_events = 0, 0
-        self.damage, self._stamp = None, None
+        self.damage, self._stamp, self._orphaned = None, None, False
         self.catch_up()
 
     # Following the journal
@@ -171,13 +171,13 @@ class Keeper:
         if stamp is None or stamp == self._stamp:
             return False
         changed = self.offset and self.journal.seal_at(self.offset) != self._seal + b"\n"
-        if changed or self.damage is not None:
+        if changed or self._orphaned or self.damage is not None:
             self.tell_once("The journal was changed from outside; it was read anew.")
             self.rebuild()
             return True
         before = self.seq
         bad: list[BadLine] = []
-        for entry, position in self.journal.entries(self.offset):
+        for entry, position, seal in self.journal.entries(self.offset):
             if isinstance(entry, BadLine):
                 bad.append(entry)
                 continue
@@ -185,9 +185,8 @@ class Keeper:
                 self._damaged(bad[0].start, f"a line cannot be trusted: {bad[0].wrong}")
                 bad = []
             self._follow(entry)
-            self.offset = position
-        if self.seq != before:
-            self._seal = self.journal.seal_at(self.offset)[:-1]
+            # Together, and last: if this is broken off, the entry is merely followed once more.
+            self.seq, self.offset, self._seal = max(self.seq, entry.seq), position, seal
         self._stamp = stamp
         return self.seq != before
 
@@ -198,7 +197,6 @@ class Keeper:
             self.schema = msgspec.json.decode(entry.meta, type=_Founded).schema
             self._check_schema(self.schema)
         self.shelves.apply(entry.changes)
-        self.seq = max(self.seq, entry.seq)
         self._tail_events += 1
 
     def _check_schema(self, schema: int) -> None:
@@ -263,9 +261,10 @@ class Keeper:
         return event
 
     def _append(self, event: Event) -> None:
-        self.offset, self._seal = self.journal.append(event, self.offset)
+        end, seal = self.journal.append(event, self.offset)
         self.shelves.apply(event.changes)
-        self.seq, self._tail_events = event.seq, self._tail_events + 1
+        self.seq, self.offset, self._seal = event.seq, end, seal
+        self._tail_events, self._orphaned = self._tail_events + 1, False
         with contextlib.suppress(OSError):
             # The change is safe by now; whatever is wrong will show at the next look.
             self._stamp = self.disk.stamp(self.journal.path)
@@ -329,7 +328,8 @@ class Keeper:
             try:
                 whole, bad = mended(self.journal, self.offset)
                 self.journal.put_aside(bad)
-                self.disk.put_file(self.journal.path, whole, previous=aside)
+                self.disk.put_file(aside, self.disk.read(self.journal.path))
+                self.disk.put_file(self.journal.path, whole)
             except OSError as error:
                 raise cannot_write(error, self.journal.path) from error
             self.rebuild()

@@ -13,7 +13,7 @@ def looked_over(journal: Journal, shelves: Shelves) -> list[str]:
     wrong = []
     again = Shelves()
     last = 0
-    for entry, position in journal.entries():
+    for entry, position, _ in journal.entries():
         if isinstance(entry, BadLine):
             wrong.append(f"The line at byte {entry.start} of {journal.path.name}: {entry.wrong}.")
             continue

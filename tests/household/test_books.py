@@ -413,6 +413,20 @@ def test_a_lost_journal_loses_only_the_history(
     assert reopened().check() == []
 
 
+def test_a_journal_put_back_is_taken_up_again(reopened: Reopened, folder: Path) -> None:
+    household = reopened()
+    add(household, "people", Person(0, "Ada"))
+    add(household, "people", Person(0, "Ben"))
+    (folder / "journal.jsonl").rename(folder / "elsewhere")
+    household.refresh()
+    assert names(household) == ["Ada", "Ben"]
+    (folder / "elsewhere").rename(folder / "journal.jsonl")
+    add(household, "people", Person(0, "Cleo"))
+    household.undo()
+    household.undo()
+    assert names(household) == names(reopened()) == ["Ada"]
+
+
 def damage(folder: Path) -> None:
     journal = folder / "journal.jsonl"
     journal.write_bytes(journal.read_bytes().replace(b"Ben", b"Bob"))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import itertools
 import os
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from tinydb import TinyDB
 from tinydb.storages import JSONStorage
 from tinydb.table import Document
 
+from helper.household import upgrades
 from helper.household.books import Household
 from helper.household.disk import Disk
 from helper.household.draft import Draft
@@ -137,6 +139,55 @@ def test_an_error_at_any_step_is_told_and_changes_nothing(error: int, lasting: b
         story.live(disk)
         story.attempted = ""
         story.must_be(Household.open(FOLDER, disk=FailingDisk(disk.as_seen())))
+
+
+def three_heads() -> dict[Path, bytearray]:
+    disk, story = FailingDisk(), Story()
+    household = Household.open(FOLDER, disk=disk)
+    for name in ("Ada", "Ben", "Cleo"):
+        story.change(household, name)
+    return disk.as_seen()
+
+
+def test_dying_while_mending_keeps_every_whole_line() -> None:
+    files = three_heads()
+    files[JOURNAL] = bytearray(bytes(files[JOURNAL]).replace(b"Ben", b"Bob"))
+    for step in itertools.count(1):
+        disk = FailingDisk(files, at=step, seed=step)
+        finished = False
+        with contextlib.suppress(Death):
+            Household.open(FOLDER, disk=disk).mend()
+            finished = True
+        household = Household.open(FOLDER, disk=FailingDisk(disk.after_death()))
+        assert [one.name for one in household.people()] == ["Ada", "Cleo"]
+        if finished:
+            assert household.check() == []
+            break
+        household.mend()
+        household.change(one_more("Dora"), act="add")
+        assert household.check() == []
+
+
+def test_dying_while_books_are_brought_up_to_date(monkeypatch: pytest.MonkeyPatch) -> None:
+    def upgrade(table: str, document: dict[str, Any]) -> dict[str, Any]:
+        return {**document, "name": document["name"] + "!"} if table == "people" else document
+
+    files = three_heads()
+    monkeypatch.setattr(upgrades, "SCHEMA", 2)
+    monkeypatch.setitem(upgrades.UPGRADES, 1, upgrade)
+    for step in itertools.count(1):
+        disk = FailingDisk(files, at=step, seed=step)
+        finished = False
+        with contextlib.suppress(Death):
+            Household.open(FOLDER, disk=disk)
+            finished = True
+        left = FailingDisk(disk.after_death())
+        household = Household.open(FOLDER, disk=left)
+        assert [one.name for one in household.people()] == ["Ada!", "Ben!", "Cleo!"]
+        backup = left.as_seen()[FOLDER / "backup-schema-1" / "journal.jsonl"]
+        assert backup.startswith(files[JOURNAL])
+        if finished:
+            break
 
 
 def test_a_journal_cut_anywhere_opens_with_all_whole_changes() -> None:
