@@ -8,6 +8,7 @@ hand in rows of their own instead of the files.
 from __future__ import annotations
 
 import csv
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache, cached_property
@@ -18,6 +19,9 @@ from helper.kitchen.units import UnknownUnit, unit_named
 from rules.tables import HERE
 
 Row = Sequence[str]
+
+# "15.5 oz can; 258 g drained": how the yields table tells the size of the package it starts from.
+_TOLD_SIZE = re.compile(r"(\d+(?:\.\d+)?) (oz|fl oz|g) (\w+)")
 
 # The tables and the files they lie in; a later file adds to an earlier one.
 FILES = {
@@ -146,7 +150,7 @@ class Facts:
             self._yield_rows.get(food, ())
         ):
             one, other = state_in_words(have), state_in_words(need)
-            before, after = _sized(have, number, unit), _amount(into, into_unit)
+            before, after = _sized(have, note, number, unit), _amount(into, into_unit)
             if one and other and one != other and before and after:
                 found.append(Yield(food, one, before, other, after, note, source))
         for package in self.packages(food):
@@ -235,12 +239,11 @@ def _package(words: str) -> str | None:
     return None
 
 
-def _sized(words: str, number: str, unit: str) -> Amount | None:
-    """The amount a yield starts from; "15 oz can", 1, can is 15 oz."""
+def _sized(words: str, note: str, number: str, unit: str) -> Amount | None:
+    """The amount a yield starts from; one can whose size is told ("15 oz can") is that size."""
     amount = _amount(number, unit)
-    head = words.split()
-    if amount is not None and head and head[0].replace(".", "").isdigit() and len(head) > 2:
-        inner = _amount(head[0], " ".join(head[1:-1]))
-        if inner is not None:
-            return inner.times(amount.number)
+    told = _TOLD_SIZE.match(words) or _TOLD_SIZE.match(note)
+    if amount is not None and told is not None and told[3] == amount.unit:
+        inner = _amount(told[1], told[2])
+        return inner and inner.times(amount.number)
     return amount

@@ -13,7 +13,8 @@ from typing import NamedTuple
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.facts import Yield, changes, state
 from helper.kitchen.kin import is_sort
-from helper.kitchen.measures import Measures
+from helper.kitchen.measures import Converted, Measures
+from helper.kitchen.units import factor
 
 _MOST_STEPS = 3
 
@@ -82,21 +83,34 @@ def _across(
         if inner is None:
             return None
         amount = inner.amount
-    steps = _steps(measures, need, have)
-    seen = {start}
-    queue = deque([(_Reached(start, amount, ()), 0)])
+    own, wider = _steps(measures, need, have)
+    for steps in (own, own + wider) if wider else (own,):
+        found = _walk(measures, need, have, _Reached(start, amount, ()), unit, detail, steps)
+        if found is not None:
+            return Met(found.amount, found.basis, change.do if change else "")
+    return None
+
+
+def _walk(
+    measures: Measures, need: str, have: str, start: _Reached, unit: str | None, detail: str,
+    steps: list[Yield],
+) -> Converted | None:
+    """The shortest way from the state asked for to the one there is, in the unit it lies in."""
+    goal = state(measures.foods[have].form)
+    seen = {start.state}
+    queue = deque([(start, 0)])
     while queue:
         here, depth = queue.popleft()
         if here.state == goal:
             last = measures.convert(have, here.amount, unit, bought=True)
             if last is not None:
-                return Met(last.amount, (*here.basis, *last.basis), change.do if change else "")
+                return Converted(last.amount, (*here.basis, *last.basis))
             continue
         if depth == _MOST_STEPS:
             continue
         for nearer in _nearer(measures, need, have, here, steps, detail if depth == 0 else ""):
             if nearer.state not in seen:
-                # a goal that cannot be weighed in the lot's unit leaves other ways open
+                # a goal that cannot be weighed in the unit wanted leaves other ways open
                 if nearer.state != goal:
                     seen.add(nearer.state)
                 queue.append((nearer, depth + 1))
@@ -107,24 +121,27 @@ def _alike(
     measures: Measures, need: str, amount: Amount, have: str, unit: str | None, detail: str,
     size: Amount | None,
 ) -> Met | None:
-    """The same state: weighed as what is there, or else as what was asked for."""
-    for food in dict.fromkeys((have, need)):
+    """The same state: weighed as the narrower of the two names, or else as the wider."""
+    narrow = (need, have) if is_sort(measures.foods, have, need) else (have, need)
+    for food in dict.fromkeys(narrow):
         found = measures.convert(food, amount, unit, detail, size, bought=True)
         if found is not None:
             return Met(found.amount, found.basis)
     return None
 
 
-def _steps(measures: Measures, need: str, have: str) -> list[Yield]:
-    """Yields that hold for a food's family, its own before those of the sort it belongs to."""
+def _steps(measures: Measures, need: str, have: str) -> tuple[list[Yield], list[Yield]]:
+    """Yields of a food's own family, and those of the wider food it is a sort of."""
     foods = measures.foods
     base = foods[have].base or have
     family = dict.fromkeys((have, need, base, foods[need].base or need, *foods.family(base)))
-    found = [step for food in family for step in measures.facts.yields(food)]
-    for food in measures.facts.yield_foods():
-        if food not in family and is_sort(foods, foods[food].base or food, base):
-            found.extend(measures.facts.yields(food))
-    return found
+    own = [step for food in family for step in measures.facts.yields(food)]
+    wider = [
+        step for food in measures.facts.yield_foods()
+        if food not in family and is_sort(foods, foods[food].base or food, base)
+        for step in measures.facts.yields(food)
+    ]
+    return own, wider
 
 
 def _nearer(
@@ -132,11 +149,6 @@ def _nearer(
 ) -> list[_Reached]:
     """Every state one step from here, with the amount it takes there."""
     found: list[_Reached] = []
-    for step in steps:
-        if step.need == here.state:
-            found += _through(measures, need, have, here, step, False, detail)
-        elif step.have == here.state:
-            found += _through(measures, need, have, here, step, True, detail)
     for (before, after), change in changes().items():
         if change.like_for_like and after == here.state:
             said = f"{before} counts as {after}, like for like ({change.source})"
@@ -144,7 +156,17 @@ def _nearer(
         elif change.like_for_like and before == here.state:
             said = f"{after} counts as {before}, like for like ({change.source})"
             found.append(_Reached(after, here.amount, (*here.basis, said)))
+    leading = [(step, step.have == here.state) for step in steps
+               if here.state in (step.have, step.need)]
+    # a yield told in the kind of measure asked for goes before one that needs a weight as well
+    leading.sort(key=lambda one: factor(here.amount.unit, _near_end(*one).unit) is None)
+    for step, onward in leading:
+        found += _through(measures, need, have, here, step, onward, detail)
     return found
+
+
+def _near_end(step: Yield, onward: bool) -> Amount:
+    return step.have_amount if onward else step.need_amount
 
 
 def _through(
@@ -152,8 +174,7 @@ def _through(
     detail: str,
 ) -> list[_Reached]:
     """The amount at the other end of one yield; nothing where its unit cannot be reached."""
-    near, far = (step.have_amount, step.need_amount) if onward else (
-        step.need_amount, step.have_amount)
+    near, far = _near_end(step, onward), _near_end(step, not onward)
     for food in _standing_for(measures, need, have, here.state):
         at = measures.convert(food, here.amount, near.unit, detail)
         if at is not None and near.number:

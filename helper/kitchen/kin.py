@@ -80,12 +80,13 @@ class Pantry:
         self._foods = foods
         self._by_root: defaultdict[str, list[str]] = defaultdict(list)
         self._by_kind: defaultdict[str, list[str]] = defaultdict(list)
-        self._general: list[str] = []
+        self._general: defaultdict[str, list[str]] = defaultdict(list)
         self._known: dict[str, tuple[Kin, ...]] = {}
         for food in dict.fromkeys(there):
-            self._by_root[root(foods, food)].append(food)
-            if is_general(foods, root(foods, food)):
-                self._general.append(food)
+            bottom = root(foods, food)
+            self._by_root[bottom].append(food)
+            if is_general(foods, bottom):
+                self._general[bottom].append(food)
             for kind in foods.kinds(food):
                 self._by_kind[kind].append(food)
 
@@ -94,7 +95,9 @@ class Pantry:
         found = self._known.get(need)
         if found is None:
             bottom = root(self._foods, need)
-            near = dict.fromkeys((*self._by_root.get(bottom, ()), *self._general))
+            near = dict.fromkeys(self._by_root.get(bottom, ()))
+            for kind in self._foods.kinds(need):
+                near.update(dict.fromkeys(self._general.get(kind, ())))
             if is_general(self._foods, bottom):
                 near.update(dict.fromkeys(self._by_kind.get(bottom, ())))
             fits = (kin(self._foods, need, food) for food in near)

@@ -20,6 +20,10 @@ HAVE, PART, MISSING, UNSURE, FREE, TASTE, UNREAD = (
     "have", "part", "missing", "unsure", "free", "to taste", "unread"
 )
 
+# Short by less than this part of what is asked for is not short: no scale in a kitchen, and no
+# household weight of a cabbage, is as exact.
+_HAIR = 0.02
+
 # The kind of food that comes from the tap (rules/reference/kinds.csv).
 _FROM_THE_TAP = "water"
 
@@ -182,7 +186,7 @@ def _match_line(line: Line, stock: Stock) -> LineMatch:
 def _judged(line: Line, food: str, amount: Amount | None, taken: Taken) -> LineMatch:
     if amount is None:
         state, short = (HAVE if taken.draws else MISSING), None
-    elif taken.short is None:
+    elif taken.short is None or taken.short.number <= _HAIR * amount.number:
         state, short = HAVE, None
     elif taken.unknown:
         state, short = UNSURE, taken.short
