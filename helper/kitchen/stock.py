@@ -143,7 +143,7 @@ class Stock:
             if isinstance(part, Taken):
                 draws.extend(part.draws)
                 rest = part.short
-        return Taken(tuple(draws), rest, tuple(unknown))
+        return Taken(tuple(draws), rest, tuple(dict.fromkeys(unknown)))
 
     def _any(self, groups: list[tuple[Kin, list[Lot]]]) -> Taken:
         """Some of it is there: the first lot is named, nothing is drawn from it."""

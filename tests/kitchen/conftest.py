@@ -38,7 +38,10 @@ def foods() -> Foods:
 @pytest.fixture
 def measures(foods: Foods) -> Measures:
     """Measures over the few figures above."""
-    given = {"weights": WEIGHTS, "trim": TRIM, "packages": PACKAGES, "yields": YIELDS}
+    given: dict[str, list[tuple[str, ...]]] = {
+        "weights": list(WEIGHTS), "trim": list(TRIM), "packages": list(PACKAGES),
+        "yields": list(YIELDS),
+    }
     return Measures(foods, facts=Facts(given))
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from helper.kitchen.amounts import Amount
+from helper.kitchen.foods import Foods
 from helper.kitchen.forms import across
 from helper.kitchen.kin import FORM, SAME, SORT, WIDER, kin
-from helper.kitchen.foods import Foods
 from helper.kitchen.measures import Measures
 
 
@@ -29,12 +29,14 @@ def test_cooked_beans_from_cans_are_drained(measures: Measures) -> None:
 def test_cans_for_dry_beans_take_two_steps(measures: Measures) -> None:
     # 1 lb dry is 6 cups cooked, 6 cups drained, 4 cans of 15 oz
     met = across(measures, "navy bean", Amount(1, "lb"), "canned navy bean", "oz")
-    assert met is not None and met.amount.number == pytest.approx(60)
+    assert met is not None
+    assert met.amount.number == pytest.approx(60)
 
 
 def test_a_cup_of_canned_beans_means_drained_ones(measures: Measures) -> None:
     met = across(measures, "canned navy bean", Amount(1.5, "cup"), "canned navy bean", "oz")
-    assert met is not None and met.amount.number == pytest.approx(15)
+    assert met is not None
+    assert met.amount.number == pytest.approx(15)
 
 
 def test_no_yield_no_answer(measures: Measures) -> None:
@@ -54,7 +56,8 @@ def test_no_yield_no_answer(measures: Measures) -> None:
 )
 def test_what_can_stand_for_what(foods: Foods, need: str, have: str, rank: int) -> None:
     found = kin(foods, need, have)
-    assert found is not None and found.rank == rank
+    assert found is not None
+    assert found.rank == rank
 
 
 @pytest.mark.parametrize(
@@ -72,7 +75,8 @@ def test_what_cannot(foods: Foods, need: str, have: str) -> None:
 
 def test_a_wider_name_is_never_taken_for_sure(foods: Foods) -> None:
     found = kin(foods, "cheddar cheese", "cheese")
-    assert found is not None and not found.sure
+    assert found is not None
+    assert not found.sure
 
 
 # Trade practice, against the published tables.
@@ -82,9 +86,11 @@ def test_a_16_oz_bag_of_dry_navy_beans_is_about_two_cups_and_six_cooked(
     published: Measures,
 ) -> None:
     dry = published.convert("navy bean", Amount(16, "oz"), "cup")
-    assert dry is not None and dry.amount.number == pytest.approx(2.2, abs=0.25)
+    assert dry is not None
+    assert dry.amount.number == pytest.approx(2.2, abs=0.25)
     bag = across(published, "cooked navy bean", Amount(6, "cup"), "navy bean", "oz")
-    assert bag is not None and bag.amount.number == pytest.approx(16, rel=0.05)
+    assert bag is not None
+    assert bag.amount.number == pytest.approx(16, rel=0.05)
 
 
 def test_a_tin_holds_about_one_and_a_half_cups_drained(published: Measures) -> None:
@@ -97,4 +103,5 @@ def test_a_tin_holds_about_one_and_a_half_cups_drained(published: Measures) -> N
 def test_published_yields_hold(published: Measures) -> None:
     """USDA Food Buying Guide: a pound of dry black beans gives 4.58 cups cooked."""
     pound = across(published, "cooked black bean", Amount(4.58, "cup"), "black bean", "lb")
-    assert pound is not None and pound.amount.number == pytest.approx(1, rel=0.01)
+    assert pound is not None
+    assert pound.amount.number == pytest.approx(1, rel=0.01)

@@ -79,7 +79,8 @@ def test_a_choice_is_taken_as_the_house_has_it(measures: Measures) -> None:
 def test_what_cannot_be_measured_is_neither_had_nor_missing(measures: Measures) -> None:
     stock = Stock([lot(1, "canned sprat", Amount(1, "jar"))], measures)
     found = match(dish(line("canned sprat", 5, "oz")), stock)
-    assert found.missing == () and found.have == ()
+    assert found.missing == ()
+    assert found.have == ()
     assert questions(found)[0].ask == "How much is one jar of canned sprat?"
 
 
@@ -95,7 +96,8 @@ def test_a_label_the_line_asks_for_must_be_on_the_package(measures: Measures) ->
 def test_recipes_of_one_menu_share_the_stock(measures: Measures) -> None:
     stock = Stock([lot(1, "rice", Amount(1, "lb"))], measures)
     first, second = match_all([dish(line("rice", 1, "lb"))] * 2, stock)
-    assert first.missing == () and second.missing
+    assert first.missing == ()
+    assert second.missing
 
 
 def test_the_same_question_twice_gives_the_same_answer(measures: Measures) -> None:
@@ -108,9 +110,11 @@ def test_the_same_question_twice_gives_the_same_answer(measures: Measures) -> No
 def test_scaling_there_and_back(servings: float) -> None:
     recipe = dish(line("rice", 1.5, "cup", size=Amount(15, "oz")), servings=4)
     there = scale(recipe, servings)
-    assert there is not None and there.lines[0].size == Amount(15, "oz")
+    assert there is not None
+    assert there.lines[0].size == Amount(15, "oz")
     back = scale(there, 4)
-    assert back is not None and back.lines[0].amount is not None
+    assert back is not None
+    assert back.lines[0].amount is not None
     assert back.lines[0].amount.number == pytest.approx(1.5)
 
 
@@ -218,7 +222,8 @@ def test_the_till_takes_whole_packages_of_what_is_short(measures: Measures) -> N
     lots = [lot(1, "rice", Amount(1, "lb"), "1.00")]
     found = costed(dish(line("rice", 1.5, "lb")), lots, measures)
     assert found.total == Decimal("1.50")
-    assert found.till is not None and found.till.total == Decimal("1.00")
+    assert found.till is not None
+    assert found.till.total == Decimal("1.00")
 
 
 def test_beans_to_be_cooked_cost_what_the_dry_ones_do(measures: Measures) -> None:

@@ -23,26 +23,32 @@ def test_a_cup_is_weighed_by_the_table_and_says_so(measures: Measures) -> None:
 
 def test_a_spoon_is_weighed_by_the_density_of_the_cup(measures: Measures) -> None:
     weighed = measures.grams("all-purpose flour", Amount(1, "tbsp"))
-    assert weighed is not None and weighed.grams == pytest.approx(125 / 16)
+    assert weighed is not None
+    assert weighed.grams == pytest.approx(125 / 16)
 
 
 def test_a_large_onion_is_not_a_usual_one(measures: Measures) -> None:
     usual = measures.grams("onion", Amount(1))
     large = measures.grams("onion", Amount(1), "large")
-    assert usual and usual.grams == 110
-    assert large and large.grams == 150
+    assert usual
+    assert usual.grams == 110
+    assert large
+    assert large.grams == 150
 
 
 def test_a_dozen_is_twelve_pieces(measures: Measures) -> None:
     weighed = measures.grams("onion", Amount(1, "dozen"))
-    assert weighed is not None and weighed.grams == pytest.approx(12 * 110)
+    assert weighed is not None
+    assert weighed.grams == pytest.approx(12 * 110)
 
 
 def test_a_package_of_told_size_wins_over_the_usual_one(measures: Measures) -> None:
     two = measures.grams("canned navy bean", Amount(2, "can"), size=Amount(10, "oz"))
     usual = measures.grams("canned navy bean", Amount(2, "can"))
-    assert two and two.grams == pytest.approx(20 * LB / 16)
-    assert usual and usual.grams == pytest.approx(30 * LB / 16)
+    assert two
+    assert two.grams == pytest.approx(20 * LB / 16)
+    assert usual
+    assert usual.grams == pytest.approx(30 * LB / 16)
 
 
 def test_what_is_not_known_is_none_and_is_asked_for(measures: Measures) -> None:
@@ -53,35 +59,41 @@ def test_what_is_not_known_is_none_and_is_asked_for(measures: Measures) -> None:
 
 
 def test_what_the_household_tells_is_remembered(foods: Foods) -> None:
-    told = {("canned sprat", "jar"): Amount(5, "oz")}
+    told: dict[tuple[str, str | None], Amount] = {("canned sprat", "jar"): Amount(5, "oz")}
     measures = Measures(foods, told, Facts({}))
     found = measures.convert("canned sprat", Amount(2, "jar"), "oz")
-    assert found is not None and found.amount.number == pytest.approx(10)
+    assert found is not None
+    assert found.amount.number == pytest.approx(10)
     assert "you told" in found.basis[0]
 
 
 def test_pieces_can_be_told_too(foods: Foods) -> None:
     measures = Measures(foods, {("quince", None): Amount(90, "g")}, Facts({}))
     weighed = measures.grams("quince", Amount(3))
-    assert weighed is not None and weighed.grams == pytest.approx(270)
+    assert weighed is not None
+    assert weighed.grams == pytest.approx(270)
 
 
 def test_trim_stands_between_the_board_and_the_shop(measures: Measures) -> None:
     board = measures.convert("onion", Amount(1, "cup"), "g", "chopped")
     shop = measures.convert("onion", Amount(1, "cup"), "g", "chopped", bought=True)
-    assert board and board.amount.number == pytest.approx(160)
-    assert shop and shop.amount.number == pytest.approx(160 / 0.9)
+    assert board
+    assert board.amount.number == pytest.approx(160)
+    assert shop
+    assert shop.amount.number == pytest.approx(160 / 0.9)
     assert any("thrown away" in said for said in shop.basis)
 
 
 def test_trim_the_other_way_leaves_less_on_the_board(measures: Measures) -> None:
     found = measures.convert("onion", Amount(1, "lb"), "cup", "chopped", bought=True)
-    assert found is not None and found.amount.number == pytest.approx(LB * 0.9 / 160)
+    assert found is not None
+    assert found.amount.number == pytest.approx(LB * 0.9 / 160)
 
 
 def test_no_trim_between_two_weights(measures: Measures) -> None:
     found = measures.convert("onion", Amount(1, "lb"), "oz", bought=True)
-    assert found is not None and found.amount.number == pytest.approx(16)
+    assert found is not None
+    assert found.amount.number == pytest.approx(16)
 
 
 def test_a_cooked_food_is_never_weighed_as_a_dry_one(foods: Foods) -> None:
@@ -102,4 +114,5 @@ def test_there_and_back_gives_the_same(
     there = measures.convert("onion", Amount(number, unit), target, bought=bought)
     assert there is not None
     back = measures.convert("onion", there.amount, unit, bought=bought)
-    assert back is not None and back.amount.number == pytest.approx(number)
+    assert back is not None
+    assert back.amount.number == pytest.approx(number)

@@ -71,7 +71,8 @@ def test_a_can_of_the_recipe_is_a_can_of_the_house(measures: Measures) -> None:
 def test_a_small_can_is_not_a_big_one(measures: Measures) -> None:
     cans = [lot(1, "canned navy bean", 8, "oz", package="can")]
     taken = draw(cans, "canned navy bean", Amount(1, "can"), measures, size=Amount(15, "oz"))
-    assert taken.short is not None and taken.short.number == pytest.approx(7 / 15)
+    assert taken.short is not None
+    assert taken.short.number == pytest.approx(7 / 15)
 
 
 def test_lots_of_unknown_measure_are_said_not_guessed(measures: Measures) -> None:
