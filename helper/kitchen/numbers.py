@@ -152,7 +152,9 @@ def _and_a_half(found: list[Word], number: Number) -> Number:
         after += 1
     part, value = table.get(_text(found, after), ("", 0.0))
     if part == "fraction":
-        return Number(number.value + value, after + 1, number.about)
+        # "a dozen and a half" is half a dozen more
+        whole = 12 if number.value == 12 and _text(found, number.after - 1).startswith("doz") else 1
+        return Number(number.value + value * whole, after + 1, number.about)
     if part == "one" and table.get(_text(found, after + 1), ("",))[0] == "fraction":
         return Number(number.value + value * table[_text(found, after + 1)][1], after + 2)
     fraction = _text(found, after)

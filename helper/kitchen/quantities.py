@@ -90,7 +90,12 @@ def _one_amount(found: list[Word], at: int) -> Measured | None:
         return _packages(number.value, inner, about)
     while length := phrase_at(found, after, line_words("about")):
         after, about = after + length, True
-    if _text(found, after) in ("of", "a", "an") and _text(found, after - 1) != "dozen":
+    spoken = _text(found, number.after - 1)[:1].isalpha()
+    if (
+        spoken
+        and _text(found, after) in ("of", "a", "an")
+        and not _text(found, after - 1) == "dozen"
+    ):
         ahead = after
         while _text(found, ahead) in ("of", "a", "an", "the"):
             ahead += 1

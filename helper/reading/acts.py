@@ -12,12 +12,15 @@ import msgspec
 class Act(msgspec.Struct, frozen=True):
     """One thing a person may want.
 
-    `changes`: it writes in the books. `prefers`: whether words that name both a dish and a food
+    `changes`: it writes in the books. `looks` back or ahead: which Friday "friday" is. `avoids`:
+    foods named are what somebody keeps away from. `prefers`: whether words that name both a dish and a food
     mean the recipe or the food here. `takes`: the fields of a Reading it uses; others are dropped.
     """
 
     name: str
     changes: bool
+    looks: str
+    avoids: bool
     prefers: str
     takes: frozenset[str]
     wants: str
@@ -32,6 +35,8 @@ def acts() -> dict[str, Act]:
             row["act"]: Act(
                 row["act"],
                 row["changes"] == "yes",
+                row["looks"],
+                row["avoids"] == "yes",
                 row["prefers"],
                 frozenset(row["takes"].split()),
                 row["wants"],

@@ -5,28 +5,39 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
+from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
-from helper.kitchen.quantities import Measured
-from helper.kitchen.words import Word
+from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
+from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.reading import Evidence, Said
 from helper.reading.spans import Span
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import meanings, phrase_from
 
 
 def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> dict[str, Any]:
     """The fields that this act takes, out of the spans. Nothing unsaid is put in."""
-    spans = _meant(act, spans)
+    spans = _meant(act, found, spans)
     fields: dict[str, Any] = {}
+    spans, scale = _scaled(spans)
+    if scale is not None:
+        fields["scale"] = scale
     fields["recipes"] = _recipes(spans)
-    fields["amounts"], bare = _amounts(found, spans, foods)
+    fields["amounts"], bare = _amounts(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
     fields["without"] = _unique(s.value for s in spans if s.kind == "without")
+    if act.avoids:
+        fields["without"] = _unique((*fields["without"], *fields["foods"]))
+        fields["foods"] = ()
     fields["people"] = _unique(s.value for s in spans if s.kind == "person")
-    fields["diets"] = _unique(id_ for s in spans if s.kind == "diet" for id_ in s.value)
+    fields["diets"], avoided = _diets(spans)
+    fields["without"] = _unique((*fields["without"], *avoided))
     money = [s for s in spans if s.kind in ("money", "price?")]
+    if not money and "money" in act.takes and not any(s.kind == "minutes" for s in spans):
+        money = [s for s in spans if s.kind == "limit?"]
     if money:
         fields["money"], fields["per"] = money[-1].value
     for kind, name in (
@@ -41,7 +52,7 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         value = next((s.value for s in spans if s.kind == kind), None)
         if value is not None:
             fields[name] = int(value) if name == "pick" else value
-    fields.update(_dates(found, spans))
+    fields.update(_dates(act, found, spans))
     fields.update(_marks(found, spans))
     if "without" not in act.takes and fields["without"]:
         fields["foods"] = _unique((*fields["foods"], *fields["without"]))
@@ -54,15 +65,44 @@ def _unique(values: Any) -> tuple[Any, ...]:
     return tuple(dict.fromkeys(values))
 
 
-def _meant(act: Act, spans: Sequence[Span]) -> list[Span]:
-    """Words that name both a dish and foods, settled the way the act prefers."""
+def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]:
+    """Words that name both a dish and foods, settled the way the act prefers.
+
+    Where the act asks about a food, the dish is the one the food goes into: "egg in the pancakes".
+    """
     out: list[Span] = []
     for span in spans:
-        if span.rivals and act.prefers == "food":
+        if span.kind != "recipe" or "recipes" not in act.takes or act.prefers == "recipe":
+            use_foods = (
+                bool(span.rivals)
+                and act.prefers == "food"
+                and not (span.whole and "recipes" in act.takes)
+            )
+        else:
+            beside = any(s.kind in ("food", "without") for s in spans)
+            into = beside and (_goes_into(found, span.start) or _is_the(found, span.start))
+            use_foods = bool(span.rivals) and not (span.whole or into)
+        if use_foods:
             out.extend(span.rivals)
         else:
             out.append(span)
     return out
+
+
+def _is_the(found: Sequence[Word], start: int) -> bool:
+    return start > 0 and found[start - 1].text in ("the", "my", "our")
+
+
+def _goes_into(found: Sequence[Word], start: int) -> bool:
+    """True where "in", "for" or the like stands just before, articles passed over."""
+    at = start - 1
+    while (
+        at >= 0
+        and (found[at].key,) in meanings("small")
+        and (found[at].key,) not in meanings("into")
+    ):
+        at -= 1
+    return at >= 0 and (found[at].key,) in meanings("into")
 
 
 def _recipes(spans: Sequence[Span]) -> tuple[str, ...]:
@@ -73,8 +113,35 @@ def _foods(spans: Sequence[Span], packed: dict[int, str], foods: Foods) -> tuple
     return _unique(packed.get(s.start, s.value) for s in spans if s.kind == "food")
 
 
+def _diets(spans: Sequence[Span]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Diet ids, allergens said as a condition among them; those without a diet as foods."""
+    ids = _unique(id_ for s in spans if s.kind == "diet" for id_ in s.value)
+    diets = [meanings("diet_of").get(key(id_), id_) for id_ in ids]
+    avoided = [meanings("food_of")[key(id_)] for id_ in diets if key(id_) in meanings("food_of")]
+    return _unique(d for d in diets if key(d) not in meanings("food_of")), _unique(avoided)
+
+
+def _in_cans(found: Sequence[Word], start: int) -> bool:
+    """ "tins of beans" without a number are the canned food all the same."""
+    at = start - 2 if start > 1 and found[start - 1].text == "of" else start - 1
+    unit = unit_at(list(found), at) if at >= 0 else None
+    return unit is not None and unit[0].name == "can"
+
+
+def _scaled(spans: Sequence[Span]) -> tuple[list[Span], float | None]:
+    """ "half the rice recipe": half is no amount of a food there, but scales the recipe."""
+    out = list(spans)
+    for span, after in pairwise(spans):
+        if span.kind == "amount" and after.kind == "recipe":
+            amount = span.value.amount
+            if amount.unit is None and amount.number in (0.5, 2.0):
+                out.remove(span)
+                return out, amount.number
+    return out, None
+
+
 def _amounts(
-    found: Sequence[Word], spans: Sequence[Span], foods: Foods
+    act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
 ) -> tuple[tuple[Said, ...], dict[int, str]]:
     """Amounts tied to the foods they are said of, with the prices behind them.
 
@@ -83,8 +150,19 @@ def _amounts(
     said: list[Said] = []
     packed: dict[int, str] = {}
     used: set[int] = set()
+    loose = not act.changes and act.name not in ("convert", "shopping", "swap", "find-meals")
     for i, span in enumerate(spans):
-        if span.kind != "amount":
+        if act.changes and span.kind == "food" and (one := _single(found, spans, i)) is not None:
+            said.append(Said(one, span.value))
+            used.add(span.start)
+            continue
+        if span.kind == "per" and (unit := _per_unit(found, span)) is not None:
+            food = _food_beside(found, spans, i, used)
+            if food is not None and "money" in act.takes:
+                used.add(food.start)
+                said.append(Said(unit, food.value))
+            continue
+        if span.kind != "amount" or (loose and found[span.start].text in ("a", "an")):
             continue
         measured: Measured = span.value
         food = _food_beside(found, spans, i, used)
@@ -97,8 +175,31 @@ def _amounts(
         elif measured.amount.unit is None and not _stands_alone(found, span):
             continue
         price, each = _price_after(spans, i)
-        said.append(Said(measured.amount, name, measured.size, None, price, each))
+        amount, size = measured.amount, measured.size
+        if act.name == "convert" and size is not None:
+            amount, size = size.times(amount.number), None
+        said.append(Said(amount, name, size, None, price, each))
+    for span in spans:
+        if span.kind == "food" and span.start not in packed and _in_cans(found, span.start):
+            packed[span.start] = foods.in_form(span.value, "canned") or span.value
     return tuple(said), packed
+
+
+def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
+    """ "a ham hock" that comes in or goes out is one."""
+    at = spans[i].start - 1
+    while at >= 0 and phrase_at(list(found), at, line_words("size")):
+        at -= 1
+    taken = any(s.start <= at < s.end for s in spans)
+    if at < 0 or taken or found[at].text not in ("a", "an", "another"):
+        return None
+    return Amount(1.0)
+
+
+def _per_unit(found: Sequence[Word], span: Span) -> Amount | None:
+    """ "3.49 a pound": the price is for one pound."""
+    unit = unit_at(list(found), span.end - 1) if span.value == "each" else None
+    return Amount(1.0, unit[0].name) if unit else None
 
 
 def _stands_alone(found: Sequence[Word], span: Span) -> bool:
@@ -117,7 +218,8 @@ def _food_beside(
         between = [w.text for w in found[spans[i].end : after.start]]
         if len(between) <= 3 and not {",", "and", "at", "in"} & set(between):
             return after
-    before = spans[i - 1] if i else None
+    earlier = [span for span in spans[:i] if span.kind not in ("money", "price?", "per", "limit?")]
+    before = earlier[-1] if earlier else None
     if before is not None and before.kind == "food" and before.start not in used:
         return before
     if after is not None and after.kind == "food" and after.start not in used:
@@ -134,7 +236,7 @@ def _price_after(spans: Sequence[Span], i: int) -> tuple[Decimal | None, bool]:
     return None, False
 
 
-def _dates(found: Sequence[Word], spans: Sequence[Span]) -> dict[str, dt.date]:
+def _dates(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> dict[str, dt.date]:
     """A day spoken of, told apart from a best-by day by the word that announces it."""
     fields: dict[str, dt.date] = {}
     for span in spans:
@@ -144,7 +246,10 @@ def _dates(found: Sequence[Word], spans: Sequence[Span]) -> dict[str, dt.date]:
             (hit := phrase_from(found, at, "announce")) is not None and hit[1] >= span.start - 1
             for at in range(max(0, span.start - 4), span.start)
         )
-        fields.setdefault("until" if announced else "date", span.value)
+        day = span.value
+        if isinstance(day, tuple):
+            day = day[1] if act.looks == "back" and not announced else day[0]
+        fields.setdefault("until" if announced else "date", day)
     if "until" in fields and "date" not in fields:
         fields["date"] = fields["until"]
     return fields

@@ -6,8 +6,12 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
+from msgspec.structs import replace
+
 from helper.kitchen.foods import Foods
-from helper.kitchen.quantities import line_words, read_amount
+from helper.kitchen.amounts import Amount
+from helper.kitchen.quantities import Measured, line_words, read_amount
+from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
 from helper.reading.spans import Span, choose
 from helper.reading.spelling import Speller
@@ -25,6 +29,8 @@ _ORDER = (
     "date",
     "servings",
     "price?",
+    "per",
+    "limit?",
     "diet",
     "person",
     "recipe",
@@ -81,8 +87,11 @@ class Names:
         ]
         food_spans = [Span("food", hit.start, hit.end, hit.food) for hit in self.foods.spot(found)]
         spans += food_spans
-        spans += [self._with_rivals(span, food_spans, found) for span in self.titles.spot(found)]
+        recipes = self.titles.spot(found)
+        recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]
+        spans += [self._with_rivals(span, food_spans, found) for span in recipes]
         chosen = choose(spans, _ORDER)
+        chosen = _without_false_headcounts(chosen)
         return _negated(found, chosen)
 
     def _with_rivals(self, recipe: Span, food_spans: Sequence[Span], found: list[Word]) -> Span:
@@ -96,7 +105,7 @@ class Names:
             if i not in covered and found[i].is_name and (found[i].key,) not in small
         ]
         if inside and not open_words:
-            return Span("recipe", recipe.start, recipe.end, recipe.value, rivals=tuple(inside))
+            return replace(recipe, rivals=tuple(inside))
         return recipe
 
     def _diets(self, found: list[Word]) -> list[Span]:
@@ -104,9 +113,18 @@ class Names:
         table = avoid_words()
         for at in range(len(found)):
             hit = _longest(found, at, table, 6)
-            if hit is not None and not self.foods.named(" ".join(hit[0])):
+            if hit is not None and not self._is_food_after_no(found[at : hit[1]]):
                 spans.append(Span("diet", at, hit[1], table[hit[0]]))
         return spans
+
+    def _is_food_after_no(self, found: list[Word]) -> bool:
+        """ "nuts", "no nuts", "doesn't eat pork": foods kept away from, not the name of a diet."""
+        spots = self.foods.spot(found)
+        inside = {i for spot in spots for i in range(spot.start, spot.end)}
+        if any((word.key,) in meanings("diet_word") for word in found):
+            return False
+        rest = tuple(word.key for i, word in enumerate(found) if i not in inside)
+        return bool(spots) and (not rest or rest in meanings("avoiding"))
 
     def _people(self, found: list[Word]) -> list[Span]:
         spans = []
@@ -121,6 +139,18 @@ class Names:
     def _shops(self, found: list[Word]) -> list[Span]:
         hits = ((at, _longest(found, at, self.shops, 4)) for at in range(len(found)))
         return [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
+
+    def _counted(self, found: list[Word], measured: Measured) -> Measured:
+        """ "six rolls": a word that may be a unit is the food itself where no food follows it."""
+        unit = measured.amount.unit
+        if unit is None or measured.size is not None or units()[unit].size is not None:
+            return measured
+        last = measured.after - 1
+        named = self.foods.at(found, last)
+        follows = measured.after + (last + 1 < len(found) and found[last + 1].text == "of")
+        if named is None or self.foods.at(found, follows) is not None:
+            return measured
+        return Measured(Amount(measured.amount.number, None, measured.amount.high), last)
 
     def _vocabulary(self, found: list[Word]) -> list[Span]:
         spans = []
@@ -138,6 +168,11 @@ class Names:
                 if hit is not None:
                     value = hit[0] if name in ("place", "pronoun") else float(hit[0])
                     spans.append(Span(name, at, hit[1], value))
+            for per in ("head", "each"):
+                hit = phrase_from(found, at, per)
+                priced = per == "head" or (at > 0 and found[at - 1].text[-1:].isdigit())
+                if hit is not None and hit[1] > at + 1 and priced:
+                    spans.append(Span("per", at, hit[1], per))
         return spans
 
     def _amounts(self, found: list[Word]) -> list[Span]:
@@ -145,12 +180,18 @@ class Names:
         at = 0
         while at < len(found):
             measured = read_amount(found, at)
-            if measured is None:
+            if measured is None or _is_no_number(found, at):
                 at += 1
                 continue
+            measured = self._counted(found, measured)
             spans.append(Span("amount", at, measured.after, measured))
             at = max(measured.after, at + 1)
         return spans
+
+
+def _is_no_number(found: Sequence[Word], at: int) -> bool:
+    """ "which one", "the other one": no amount."""
+    return found[at].text == "one" and at > 0 and (found[at - 1].key,) in meanings("determiner")
 
 
 def _longest(
@@ -172,6 +213,19 @@ def _longest(
         if tuple(keys[:length]) in table:
             return tuple(keys[:length]), ends[length - 1]
     return None
+
+
+def _without_false_headcounts(spans: list[Span]) -> list[Span]:
+    """ "for 2 onions" counts onions, not people."""
+    starts = {span.start: span for span in spans}
+    out: list[Span] = []
+    for span in spans:
+        after = starts.get(span.end)
+        if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
+            amount = Measured(Amount(float(span.value)), span.end)
+            span = Span("amount", span.start, span.end, amount)
+        out.append(span)
+    return out
 
 
 def _negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:

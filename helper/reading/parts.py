@@ -36,6 +36,8 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             people=first.people or context.people,
             offered=context.offered,
         )
+        if not reader.starts_anew(right, today):
+            continue
         second = reader.read(right, today, then)
         if second.act is None or second.question is not None or second.likeness < CLEAR:
             continue

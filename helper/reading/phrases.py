@@ -148,7 +148,11 @@ class Phrasebook:
             self._norms.append(math.sqrt(sum(self._weights[f] ** 2 for f in found)) or 1.0)
         self._log = self._bayes()
         self.vocabulary = frozenset(
-            token for tokens in self._tokens for token in tokens if token[0].isalpha()
+            form
+            for phrase in self.phrases
+            for word in words(_SLOT.sub(" ", phrase.text))
+            for form in (word.text, word.key)
+            if word.is_name
         )
 
     def _weigh(self) -> dict[str, float]:

@@ -57,6 +57,13 @@ class Reader:
         shown = Evidence(said, "act", reading.act or "", True)
         return replace(reading, evidence=(*evidence, shown))
 
+    def starts_anew(self, said: str, today: dt.date) -> bool:
+        """True where words begin a request of their own: not with one more thing of a list."""
+        found, _ = respelt(words(said), self.names.speller)
+        spans = self.names.spot(found, today)
+        listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet"}
+        return bool(found) and not any(s.start == 0 and s.kind in listed for s in spans)
+
     def _decide(
         self,
         said: str,

@@ -13,6 +13,9 @@ from helper.kitchen.words import Word
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
+# Sums told by their form alone ("3.60", "under 40") count as money.
+_SHOWN = {"price?": "money", "limit?": "money", "per": "each"}
+
 # Kinds whose neighbours of the same kind are one list ("beans, ham and rice").
 _LISTS = frozenset({"food", "person", "recipe", "without", "diet"})
 
@@ -42,7 +45,7 @@ def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
 
 
 def _add_kind(tokens: list[str], span: Span) -> None:
-    token = f"<{span.kind}>"
+    token = f"<{_SHOWN.get(span.kind, span.kind)}>"
     if span.kind in _LISTS and tokens:
         joined = tokens[-1] in ("and", "or", "with", "n", "plus")
         before = tokens[-2] if joined and len(tokens) > 1 else tokens[-1]

@@ -13,6 +13,7 @@ class Span(msgspec.Struct, frozen=True):
 
     `certain` False: the words had to be respelt. `rivals` are the other things the same
     words may name (the foods, where a dish is named by them); the act decides between them.
+    `whole` is set where the words are a recipe's full title: then the title wins.
     """
 
     kind: str
@@ -21,6 +22,7 @@ class Span(msgspec.Struct, frozen=True):
     value: Any
     certain: bool = True
     rivals: tuple[Span, ...] = ()
+    whole: bool = False
 
     @property
     def length(self) -> int:

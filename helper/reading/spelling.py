@@ -52,19 +52,34 @@ class Speller:
             for choice, distance, _ in extract(
                 word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
             ):
-                if min(len(choice), len(word)) <= 3 and sorted(choice) != sorted(word):
-                    if len(choice) < 3 or choice[0] != word[0] or len(word) <= 3:
-                        continue
+                if not _plausible(word, choice):
+                    continue
                 cost = distance + bonus
                 cost += 0.6 * (choice[0] != word[0])
                 cost -= 0.3 * (sorted(choice) == sorted(word))
-                cost += 0.1 * abs(len(choice) - len(word))
+                cost -= 0.4 * (_undoubled(choice) == _undoubled(word))
+                # people drop letters more often than they add them
+                cost += 0.1 if len(choice) < len(word) else -0.05 * (len(choice) > len(word))
                 cost -= 0.05 * (choice[-1] == word[-1])
                 if best is None or (cost, choice) < best:
                     best = (cost, choice)
         if best is None or best[0] > edits + 0.5:
             return None
         return best[1]
+
+
+def _plausible(word: str, choice: str) -> bool:
+    """Short words need more in common: "egs" may be eggs, but not legs."""
+    if min(len(choice), len(word)) > 3 or sorted(choice) == sorted(word):
+        return True
+    if choice[0] != word[0] or len(choice) < 3:
+        return False
+    return len(word) > 3 or (len(choice) > 3 and choice[-1] == word[-1])
+
+
+def _undoubled(word: str) -> str:
+    """The word with doubled letters written once: the commonest slip of all."""
+    return "".join(a for a, b in zip(word, word[1:] + " ", strict=True) if a != b)
 
 
 def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[int, str]]:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from helper.kitchen.numbers import read_number
+from helper.kitchen.quantities import unit_at
 from helper.kitchen.words import Word
 from helper.reading.spans import Span
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import meanings, phrase_from
 
 _SIGNS = {"$", "£", "€"}
 
@@ -50,6 +51,8 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
         return Span("money", at, hit[1], value / 100)
     if re.fullmatch(r"\d+\.\d\d", text) or re.fullmatch(r"\.\d\d", text):
         return Span("price?", at, at + 1, _decimal(text))
+    if _limited(found, at) and value == int(value) >= 3 and _ends(found, number.after):
+        return Span("limit?", at, number.after, value)
     before = _text(found, at - 1)
     priced = before in (
         "at",
@@ -80,6 +83,15 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     return None
 
 
+def _limited(found: Sequence[Word], at: int) -> bool:
+    """ "under 40", "no more than 40": a bare number there is a sum, unless a noun follows."""
+    for start in range(max(0, at - 3), at):
+        hit = phrase_from(found, start, "limit")
+        if hit is not None and hit[1] == at:
+            return True
+    return False
+
+
 def _decimal(text: str) -> Decimal:
     return Decimal(text.replace(",", ""))
 
@@ -91,8 +103,11 @@ def _each(found: Sequence[Word], at: int) -> bool:
 def _with_per(found: Sequence[Word], span: Span) -> Span:
     for per, kind in (("head", "head"), ("each", "each"), ("all", "total")):
         hit = phrase_from(found, span.end, kind)
-        if hit is not None:
-            return Span(span.kind, span.start, hit[1], (span.value, per))
+        if hit is None:
+            continue
+        # "a pound" behind a price also says how much it is for: it stays a span of its own
+        end = span.end if per == "each" and hit[1] > span.end + 1 else hit[1]
+        return Span(span.kind, span.start, end, (span.value, per))
     return Span(span.kind, span.start, span.end, (span.value, None))
 
 
@@ -107,9 +122,20 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
         people = phrase_from(found, number.after, "people")
         if people is not None and before not in ("a", "per"):
             spans.append(Span("servings", at, people[1], number.value))
-        elif before in ("for", "serves", "serve", "serving", "feed", "feeds", "feeding", "of") and (
-            number.value == int(number.value) and not number.about
-        ):
+        elif _text(found, number.after) == "of" and _text(found, number.after + 1) == "us":
+            spans.append(Span("servings", at, number.after + 2, number.value))
+        elif before in (
+            "for",
+            "fed",
+            "say",
+            "serves",
+            "serve",
+            "serving",
+            "feed",
+            "feeds",
+            "feeding",
+            "of",
+        ) and (number.value == int(number.value) and not number.about):
             if before == "of" and _text(found, at - 2) not in (
                 "us",
                 "table",
@@ -125,45 +151,10 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
 
 
 def _ends(found: Sequence[Word], at: int) -> bool:
-    """A bare number after "for" is a headcount only where no noun follows it."""
+    """A bare number after "for" is a headcount unless a unit or a time follows it."""
     follows = _text(found, at)
-    return (
-        not follows
-        or not follows[0].isalnum()
-        or follows
-        in (
-            "tonight",
-            "tomorrow",
-            "on",
-            "with",
-            "under",
-            "and",
-            "please",
-            "in",
-            "at",
-            "instead",
-            "no",
-            "without",
-            "of",
-            "this",
-            "from",
-            "using",
-            "that",
-            "by",
-            "but",
-            "today",
-            "or",
-            "if",
-            "last",
-            "yesterday",
-            "tonite",
-            "will",
-            "cost",
-            "what",
-            "how",
-            "is",
-            "again",
-            "now",
-            "max",
-        )
-    )
+    if not follows or not follows[0].isalnum():
+        return follows not in ("%", "/", "-", ".", "$")
+    if unit_at(list(found), at) is not None or follows[0].isdigit():
+        return False
+    return (found[at].key,) not in {*meanings("daycount"), *meanings("minutecount")}

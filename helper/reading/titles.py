@@ -23,6 +23,7 @@ class Titles:
         self._whole: dict[tuple[str, ...], list[str]] = defaultdict(list)
         self._by_word: dict[str, set[str]] = defaultdict(set)
         self._telling: dict[str, tuple[str, ...]] = {}
+        self._foods = foods
         self._dishes: dict[str, list[str]] = defaultdict(list)
         small = meanings("small")
         for title in titles:
@@ -33,7 +34,9 @@ class Titles:
             self._whole[telling].append(title)
             for word in self._telling[title]:
                 self._by_word[word].add(title)
-        self._foods = foods
+            dish = foods.named(title)
+            if dish is not None:
+                self._dishes[dish].append(title)
 
     def __len__(self) -> int:
         return len(self._telling)
@@ -45,6 +48,11 @@ class Titles:
     def spot(self, found: Sequence[Word]) -> list[Span]:
         """Recipe spans in the words; value is a tuple of the titles that fit best."""
         return [span for at in range(len(found)) if (span := self._at(found, at)) is not None]
+
+    def of_dish(self, food: Span) -> Span | None:
+        """The recipe of the same dish under another name: "mac and cheese"."""
+        titles = self._dishes.get(food.value)
+        return Span("recipe", food.start, food.end, tuple(titles), whole=True) if titles else None
 
     def _at(self, found: Sequence[Word], at: int) -> Span | None:
         if not self._is_telling(found, at):
@@ -70,7 +78,7 @@ class Titles:
         for length in range(len(keys), 0, -1):
             titles = self._whole.get(tuple(word for word, _ in keys[:length]))
             if titles:
-                return Span("recipe", at, keys[length - 1][1], tuple(titles))
+                return Span("recipe", at, keys[length - 1][1], tuple(titles), whole=True)
         return None
 
     def _part(self, keys: list[tuple[str, int]], at: int, found: Sequence[Word]) -> Span | None:
@@ -94,6 +102,13 @@ class Titles:
                 best = Span("recipe", at, end, fits)
         return best
 
+    def _is_ingredient(self, word: str) -> bool:
+        """A plain food's name does not call up a dish that has it in its title."""
+        food = self._foods.named(word)
+        return food is not None and not any(
+            key(kind) in meanings("dishkind") for kind in self._foods.kinds(food)
+        )
+
     def _fitting(self, titles: Iterable[str], run: Sequence[str]) -> tuple[str, ...]:
         scored: list[tuple[float, str]] = []
         for title in titles:
@@ -104,7 +119,7 @@ class Titles:
                 # one word names a dish only where it is the dish word, and few dishes share it
                 if not (run[0] == telling[-1] or run[0] == telling[0]):
                     continue
-                if len(self._by_word[run[0]]) > 3:
+                if len(self._by_word[run[0]]) > 3 or self._is_ingredient(run[0]):
                     continue
             elif not ends:
                 continue

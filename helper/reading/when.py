@@ -16,10 +16,14 @@ _ENDINGS = {"st", "nd", "rd", "th"}
 
 
 def spot_times(found: Sequence[Word], today: dt.date) -> list[Span]:
-    """Every date (kind `date`, value a date), span of days (`days`) and of minutes (`minutes`)."""
+    """Every date, span of days (kind `days`) and of minutes (`minutes`).
+
+    The value of a `date` span is the day, or a pair (the next, the last) where a weekday alone
+    leaves that to what is asked.
+    """
     spans: list[Span] = []
     for at in range(len(found)):
-        for reader in (_relative, _weekday, _month_day, _slashed, _iso, _counted):
+        for reader in (_relative, _weekday, _nth, _month_day, _slashed, _iso, _counted):
             span = reader(found, at, today)
             if span is not None:
                 spans.append(span)
@@ -45,18 +49,21 @@ def _weekday(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     hit = phrase_from(found, at, "weekday")
     if hit is None:
         return None
-    day = int(hit[0])
-    ahead = (day - today.weekday()) % 7
-    if turn == "last":
-        ahead -= 7
-    elif turn == "next" and ahead == 0:
+    ahead = (int(hit[0]) - today.weekday()) % 7
+    if turn == "next" and ahead == 0:
         ahead = 7
+    coming, gone = ahead, ahead - 7
+    if turn == "last":
+        coming = gone
+    elif turn in ("next", "this", "coming", "by"):
+        gone = coming
     end = hit[1]
     if _text(found, end) in ("night", "evening", "morning", "afternoon", "dinner"):
         end += 1
     # "on" and "by" stay outside: they are words of the phrase, not of the day
     first = start + 1 if turn in ("on", "by") else start
-    return Span("date", first, end, today + dt.timedelta(days=ahead))
+    days = (today + dt.timedelta(days=coming), today + dt.timedelta(days=gone))
+    return Span("date", first, end, days)
 
 
 def _month_day(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
@@ -86,6 +93,22 @@ def _month_day(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     ):
         return None
     return _dated(at, after, None, month, None, today)
+
+
+def _nth(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
+    """ "the 4th": the next such day of a month, or the last one when looking back."""
+    day, after = _day_number(found, at)
+    if day is None or after != at + 2 or _text(found, at - 1) != "the":
+        return None
+    if phrase_from(found, after, "month") or _text(found, after) == "of":
+        return None
+    coming = next((d for d in _days_from(today, 1) if d.day == day), None)
+    gone = next((d for d in _days_from(today, -1) if d.day == day), None)
+    return Span("date", at, after, (coming, gone)) if coming and gone else None
+
+
+def _days_from(today: dt.date, step: int) -> list[dt.date]:
+    return [today + dt.timedelta(days=step * i) for i in range(1, 63)]
 
 
 def _day_number(found: Sequence[Word], at: int) -> tuple[int | None, int]:
