@@ -1,0 +1,313 @@
+"""Verdicts: may this line, this food, this dish be eaten by whoever minds that.
+
+    judge = Judge(describe)
+    judge.line(Thing("butter"), "milk").verdict                       # "no"
+    judge.recipe([Thing("butter"), Thing("salt")], ["milk"]).value    # "no"
+
+The rules stand in `books/verdicts.toml`; this module hands them the facts and keeps the answers.
+A line may name several foods (choices, foods mentioned on the way); each is judged by the rules
+on its own, and the line is as good as the worst of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from rules.avoids import avoids
+from rules.engine import Engine
+from rules.facts import Fact, Given, given
+from rules.findings import Findings
+from rules.holdings import OWN_BOOKS, Described, holdings, settled
+from rules.labels import labels
+from rules.rulebook import load_books
+from rules.tables import HERE
+from rules.why import Because
+
+YES, CHECK, NO = "yes", "check", "no"
+_RANK = {YES: 0, CHECK: 1, NO: 2}
+_RELATION = {YES: "fits", CHECK: "unsure-for", NO: "ruled-out-by"}
+_TOLD = "as written"
+_TABLE = "the table of foods"
+_PLAIN_SOURCES = (_TOLD, _TABLE, OWN_BOOKS)  # they say what was asked, not what is in a food
+
+
+def worst(verdicts: Iterable[str]) -> str:
+    """The gravest of some verdicts; "yes" where there are none."""
+    return max(verdicts, key=_RANK.__getitem__, default=YES)
+
+
+class Part(NamedTuple):
+    """One food named by a line. `surely` False: it was guessed at, or words are left over.
+
+    `near` are the foods a misspelt name may mean, best first.
+    """
+
+    food: str | None
+    surely: bool = True
+    claims: tuple[str, ...] = ()
+    near: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """How the part is called in reasons: "the gluten-free rolled oat"."""
+        words = (*self.claims, self.food or "unread line")
+        return "the " + " ".join(words)
+
+
+class Thing(NamedTuple):
+    """A line of a recipe, or a food asked about alone, as far as it matters to a verdict."""
+
+    food: str | None
+    certain: bool = True
+    claims: tuple[str, ...] = ()
+    mentions: tuple[str, ...] = ()
+    choices: tuple[Part, ...] = ()
+    near: tuple[str, ...] = ()
+    optional: bool = False
+    text: str = ""
+
+    @property
+    def main(self) -> Part:
+        """The food the line is about."""
+        return Part(self.food, self.certain, self.claims, self.near)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Every food the line names: the main one, its choices, those mentioned on the way."""
+        if not self.choices and not self.mentions:
+            return (self.main,)
+        return (self.main, *self.choices, *(Part(food) for food in self.mentions))
+
+
+class Stand(NamedTuple):
+    """How something stands to all ids at once: those it is ruled out by, those it is unsure for."""
+
+    ruled_out: frozenset[str]
+    unsure: frozenset[str]
+
+    def to(self, avoid: str) -> str:
+        """The verdict for one id."""
+        return NO if avoid in self.ruled_out else CHECK if avoid in self.unsure else YES
+
+    def joined(self, others: Iterable[Stand]) -> Stand:
+        """The worst of this and others, for every id."""
+        others = tuple(others)
+        return Stand(
+            self.ruled_out.union(*(one.ruled_out for one in others)),
+            self.unsure.union(*(one.unsure for one in others)),
+        )
+
+
+class Finding(NamedTuple):
+    """One line held against one avoid: the verdict, and the part of the line that decided it.
+
+    `instead` names choices the line itself offers that are better than the worst one.
+    """
+
+    thing: Thing
+    avoid: str
+    verdict: str
+    part: Part
+    because: Because
+    instead: tuple[str, ...] = ()
+
+    @property
+    def source(self) -> str:
+        """Who says so: the source of the fact the verdict rests on."""
+        return _deepest_source(self.because)
+
+
+class Verdict(NamedTuple):
+    """A dish held against some avoids: the worst finding counts, and all of them are kept."""
+
+    value: str
+    findings: tuple[Finding, ...]
+
+    @property
+    def reasons(self) -> tuple[Finding, ...]:
+        """The findings that speak against it, gravest first; of a "yes", all of them."""
+        against = [finding for finding in self.findings if finding.verdict != YES]
+        return tuple(sorted(against or self.findings, key=lambda f: -_RANK[f.verdict]))
+
+
+Describe = Callable[[str], Described]
+Covers = Callable[[str, str], bool]
+
+
+class Judge:
+    """Judges lines by the books. `describe` and `covers` come from the table of foods:
+
+    what a food is (kinds, form, plain food), and whether one food is a sort of another. What was
+    judged once is kept, so that a judge should live as long as its table of foods.
+    """
+
+    def __init__(self, describe: Describe, covers: Covers | None = None) -> None:
+        self._describe = describe
+        self._covers = covers or (lambda wide, narrow: wide == narrow)
+        self._stands: dict[Part, Stand] = {}
+        self._lines: dict[tuple[object, ...], Stand] = {}
+        self._single: dict[tuple[Part, str, bool], str] = {}
+
+    # -- verdicts -------------------------------------------------------------------------------
+
+    def stand(self, thing: Thing) -> Stand:
+        """How a line stands to every allergen and diet."""
+        key = thing[:6]
+        found = self._lines.get(key)
+        if found is None:
+            first, *rest = (self._stand(part) for part in thing.parts)
+            found = first.joined(rest) if rest else first
+            self._lines[key] = found
+        return found
+
+    def verdict(self, thing: Thing, avoid: str, danger: bool = True) -> str:
+        """How a line stands to one avoid: an allergen, a diet or a food.
+
+        `danger` False: the food is only disliked, so its near kin and unseen traces do not count.
+        """
+        if avoid in avoids().ids:
+            return self.stand(thing).to(avoid)
+        return worst(self._part(part, avoid, danger) for part in thing.parts)
+
+    def line(self, thing: Thing, avoid: str, danger: bool = True) -> Finding:
+        """As `verdict`, with the part of the line that decided it and the reasons."""
+        verdicts = [(self._part(part, avoid, danger), part) for part in thing.parts]
+        verdict, part = max(verdicts, key=lambda pair: _RANK[pair[0]])
+        offered = (thing.main, *thing.choices) if thing.choices else ()
+        instead = tuple(
+            one.food
+            for one in offered
+            if one.food and _RANK[self._part(one, avoid, danger)] < _RANK[verdict]
+        )
+        fact = Fact(part.label, _RELATION[verdict], avoid)
+        because = self._run([part], [(avoid, danger)]).why(fact)
+        return Finding(thing, avoid, verdict, part, because, instead)
+
+    def recipe(
+        self, things: Sequence[Thing], minded: Iterable[str], danger: bool = True
+    ) -> Verdict:
+        """A whole dish held against some avoids."""
+        findings = [self.line(thing, avoid, danger) for avoid in minded for thing in things]
+        return Verdict(worst(finding.verdict for finding in findings), tuple(findings))
+
+    def explained(
+        self,
+        dish: str,
+        things: Sequence[Thing],
+        minded: Mapping[str, Iterable[str]],
+        told: str = "told by the household",
+    ) -> Findings:
+        """All the rules over a dish and the people asked about, for "why" and "why not".
+
+        Ask the result for `dish not-for person`, `dish to-check-for person`, `dish good-for
+        person`.
+        """
+        parts = [part for thing in things for part in thing.parts]
+        against = {(avoid, True) for ids in minded.values() for avoid in ids}
+        facts = [given(dish, "has", part.label, _TOLD) for part in parts]
+        for who, ids in minded.items():
+            facts.append(given(dish, "asked-for", who, "asked"))
+            facts += [given(who, "minds", avoid, told) for avoid in ids]
+        return self._run(parts, sorted(against), facts)
+
+    # -- one part -------------------------------------------------------------------------------
+
+    def _part(self, part: Part, avoid: str, danger: bool) -> str:
+        if avoid in avoids().ids:
+            return self._stand(part).to(avoid)
+        key = (part, avoid, danger)
+        found = self._single.get(key)
+        if found is None:
+            findings = self._run([part], [(avoid, danger)])
+            found = next(
+                verdict
+                for verdict in (NO, CHECK, YES)
+                if Fact(part.label, _RELATION[verdict], avoid) in findings
+            )
+            self._single[key] = found
+        return found
+
+    def _stand(self, part: Part) -> Stand:
+        found = self._stands.get(part)
+        if found is None:
+            findings = self._run([part], ())
+            ids = avoids().ids
+            fits, unsure, out = (
+                {id for id in ids if Fact(part.label, _RELATION[verdict], id) in findings}
+                for verdict in (YES, CHECK, NO)
+            )
+            # Nothing is cleared by silence: what no rule speaks of is left open.
+            found = Stand(frozenset(out), frozenset(unsure | (ids - fits - out)))
+            self._stands[part] = found
+        return found
+
+    def _run(
+        self,
+        parts: Iterable[Part],
+        against: Iterable[tuple[str, bool]],
+        more: Iterable[Given] = (),
+    ) -> Findings:
+        facts = [*_standing(), *more]
+        singles = [(avoid, danger) for avoid, danger in against if avoid not in avoids().ids]
+        for avoid, danger in singles:
+            facts.append(given("foods", "settles", avoid, _TABLE))
+            if danger:
+                facts.append(given(avoid, "taken-as", "danger", "told by the household"))
+                facts += [
+                    fact
+                    for fact in holdings().givens(self._describe(avoid))
+                    if fact.fact.relation == "holds"
+                ]
+        for part in dict.fromkeys(parts):
+            facts += self._about(part, [avoid for avoid, _ in singles])
+        return _engine().run(facts)
+
+    def _about(self, part: Part, singles: Sequence[str]) -> list[Given]:
+        label = part.label
+        how = "surely" if part.surely and part.food else "unsurely"
+        facts = [given(label, "reads", how, _TOLD)]
+        for words in part.claims:
+            facts.append(given(label, "labelled", words, _TOLD))
+            facts += labels().givens(words)
+        if part.food:
+            facts.append(given(label, "names", part.food, _TOLD))
+            facts += self._food(part.food, singles)
+        for relation, food in zip(("nearest-to", *["looks-like"] * 9), part.near, strict=False):
+            facts.append(given(label, relation, food, "likeness of spelling"))
+            facts += self._food(food, singles)
+        return facts
+
+    def _food(self, food: str, singles: Sequence[str]) -> list[Given]:
+        facts = holdings().givens(self._describe(food))
+        for avoid in singles:
+            if food == avoid or self._covers(avoid, food):
+                facts.append(given(food, "sort-of", avoid, _TABLE))
+            if f" {avoid} " in f" {food} ":
+                facts.append(given(food, "speaks-of", avoid, _TABLE))
+        return facts
+
+
+@cache
+def _engine() -> Engine:
+    return load_books([HERE / "books/verdicts.toml"]).engine()
+
+
+@cache
+def _standing() -> tuple[Given, ...]:
+    """Facts that hold in every case."""
+    book = load_books([HERE / "books/verdicts.toml"])
+    return (*book.facts, *avoids().givens(), *settled())
+
+
+def _deepest_source(because: Because) -> str:
+    """The source at the end of the longest chain of reasons, past what was merely said."""
+
+    def ends(node: Because, depth: int) -> Iterable[tuple[int, str]]:
+        if not node.because and node.source and node.source not in _PLAIN_SOURCES:
+            yield depth, node.source
+        for below in node.because:
+            yield from ends(below, depth + 1)
+
+    return max(ends(because, 0), key=lambda end: end[0], default=(0, because.source))[1]
