@@ -11,17 +11,17 @@ import csv
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from functools import cache
+from pathlib import Path
 
 import msgspec
 
-from helper.kitchen.quantities import line_words, phrase_at
+from helper.kitchen.quantities import line_words, phrase_at, unit_at
 from helper.kitchen.words import Word, key, words
+from rules.prepared import prepared
 from rules.tables import HERE, rows
 
-Key = tuple[str, ...]
 
-
-class Food(msgspec.Struct, frozen=True):
+class Food(msgspec.Struct, frozen=True, array_like=True):
     """One food: `kind` from the kinds tree, `form` (canned, cooked, …), `base` the plain food.
 
     `known` is False for foods only this household names: nothing is known of them but their name.
@@ -32,6 +32,20 @@ class Food(msgspec.Struct, frozen=True):
     form: str = ""
     base: str = ""
     known: bool = True
+
+
+class _Listing(msgspec.Struct, frozen=True, array_like=True):
+    """The listing files, made ready to be searched.
+
+    `names` maps a name's key (its words, singular, one blank between) to the food; `exact` the
+    few names that mean another food just as they are spelt ("peppers" is no black pepper).
+    `forms` goes from base to form to food.
+    """
+
+    foods: dict[str, Food]
+    names: dict[str, str]
+    exact: dict[str, str]
+    forms: dict[str, dict[str, str]]
 
 
 class Found(msgspec.Struct, frozen=True):
@@ -55,9 +69,11 @@ class Foods:
     """All foods by name. `own` adds names that only this household uses."""
 
     def __init__(self, own: Iterable[str] = ()) -> None:
-        self._foods, self._names, self._forms = _listed()
+        listing = _listed()
+        self._foods, self._names, self._forms = listing.foods, listing.names, listing.forms
+        self._spelt = listing.exact
         self._longest = 7
-        self._own: dict[Key, str] = {}
+        self._own: dict[str, str] = {}
         for name in own:
             self.add_own(name)
 
@@ -73,14 +89,14 @@ class Foods:
         """Canonical names of every listed food, then the household's own."""
         return [*self._foods, *self._own.values()]
 
-    def keys(self) -> Iterable[Key]:
-        """Every name and alias as the tables are searched by."""
-        return [*self._names, *self._own]
+    def words(self) -> set[str]:
+        """Every single word that names and aliases are made of, singular."""
+        return {word for name in (*self._names, *self._own) for word in name.split()}
 
     def add_own(self, name: str) -> None:
         """Lets the household's own name for something be found in sentences."""
-        if key(name) and key(name) not in self._names:
-            self._own[key(name)] = name
+        if _key(name) and _key(name) not in self._names:
+            self._own[_key(name)] = name
 
     def kinds(self, name: str) -> tuple[str, ...]:
         """The food's kind and every wider kind, narrowest first."""
@@ -163,6 +179,7 @@ class Foods:
     def _exact(self, found: Sequence[Word], at: int) -> tuple[str, int] | None:
         """Name and end index of the longest exact name at `at`; signs inside a name are passed."""
         keys: list[str] = []
+        texts: list[str] = []
         ends: list[int] = []
         for i in range(at, min(len(found), at + 2 * self._longest)):
             if found[i].text in ("-", "'", "&", "."):
@@ -172,11 +189,17 @@ class Foods:
             if not found[i].text[0].isalnum():
                 break
             keys.append(found[i].key)
+            texts.append(found[i].text)
             ends.append(i + 1)
             if len(keys) == self._longest:
                 break
         for length in range(len(keys), 0, -1):
-            name = self._names.get(tuple(keys[:length])) or self._own.get(tuple(keys[:length]))
+            key_ = " ".join(keys[:length])
+            name = (
+                self._spelt.get(" ".join(texts[:length]))
+                or self._names.get(key_)
+                or self._own.get(key_)
+            )
             if name is not None:
                 return name, ends[length - 1]
         return None
@@ -187,8 +210,9 @@ class Foods:
         at = 0
         listed = list(found)
         while at < len(listed):
-            if not listed[at].is_name:
-                at += 1
+            unit = unit_at(listed, at)
+            if unit is not None or not listed[at].is_name:
+                at = unit[1] if unit else at + 1
                 continue
             length = max(
                 phrase_at(listed, at, line_words(meaning))
@@ -218,7 +242,7 @@ class Foods:
         said = " ".join(key(text))
         if len(said) < 4:
             return []
-        choices = _spellings()
+        choices = self._names
         close = process.extract(
             said, choices.keys(), scorer=fuzz.ratio, score_cutoff=cutoff, limit=8
         )
@@ -250,9 +274,21 @@ def _parents() -> dict[str, str]:
     return {row["kind"]: row["parent"] for row in rows("reference/kinds.csv")}
 
 
+def _key(text: str) -> str:
+    return " ".join(key(text))
+
+
+def _spelling(text: str) -> str:
+    return " ".join(word.text for word in words(text) if word.text[0].isalnum())
+
+
 @cache
-def _listed() -> tuple[dict[str, Food], dict[Key, str], dict[str, dict[str, str]]]:
-    """Foods by name, names by their key, and base → form → food, from the listing files."""
+def _listed() -> _Listing:
+    sources = [*sorted((HERE / "reference/foods").glob("*.csv")), Path(__file__)]
+    return prepared("foods", _Listing, sources, _read_listing)
+
+
+def _read_listing() -> _Listing:
     foods: dict[str, Food] = {}
     aliases: list[tuple[str, str]] = []
     for path in sorted((HERE / "reference/foods").glob("*.csv")):
@@ -262,25 +298,22 @@ def _listed() -> tuple[dict[str, Food], dict[Key, str], dict[str, dict[str, str]
             for name, others, kind, form, base, *_ in reader:
                 foods[name] = Food(name, kind, form, base)
                 aliases.extend((alias, name) for alias in others.split(";") if alias)
-    names = {key(name): name for name in foods}
+    names = {_key(name): name for name in foods}
+    exact: dict[str, str] = {}
     for alias, name in aliases:
-        names.setdefault(key(alias), name)
-    names.pop((), None)
+        if names.setdefault(_key(alias), name) != name:
+            exact[_spelling(alias)] = name
+    names.pop("", None)
     forms: dict[str, dict[str, str]] = defaultdict(dict)
     for food in foods.values():
         if food.form:
             forms[food.base or food.name].setdefault(food.form, food.name)
-    return foods, names, forms
-
-
-@cache
-def _spellings() -> dict[str, str]:
-    return {" ".join(name): food for name, food in _listed()[1].items()}
+    return _Listing(foods, names, exact, dict(forms))
 
 
 @cache
 def _covered(wide: str) -> frozenset[str]:
-    foods = _listed()[0]
+    foods = _listed().foods
     if wide not in foods:
         return frozenset({wide})
     branch = kind_chain(foods[wide].kind)[:1]

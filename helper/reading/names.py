@@ -8,8 +8,8 @@ from functools import cache
 
 from msgspec.structs import replace
 
-from helper.kitchen.foods import Foods
 from helper.kitchen.amounts import Amount
+from helper.kitchen.foods import Foods
 from helper.kitchen.quantities import Measured, line_words, read_amount
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
@@ -66,8 +66,7 @@ class Names:
         self.people = {key(name): name for name in people}
         self.shops = {key(name): name for name in shops if key(name)}
         common = set(phrase_words) | vocabulary_words() | _table_words()
-        named = {word for name in foods.names() for word in key(name)}
-        named.update(word for name in foods.keys() for word in name)
+        named = foods.words()
         named.update(self.titles.words())
         named.update(word for name in [*self.people, *self.shops] for word in name)
         named.update(word for name in avoid_words() for word in name)
