@@ -13,7 +13,8 @@ class Act(msgspec.Struct, frozen=True):
     """One thing a person may want.
 
     `changes`: it writes in the books. `looks` back or ahead: which Friday "friday" is. `avoids`:
-    foods named are what somebody keeps away from. `prefers`: whether words that name both a dish and a food
+    foods named are what somebody keeps away from. `lists`: "beans and ham" are two foods here, not
+    the dish of that name. `prefers`: whether words that name both a dish and a food
     mean the recipe or the food here. `takes`: the fields of a Reading it uses; others are dropped.
     """
 
@@ -21,6 +22,7 @@ class Act(msgspec.Struct, frozen=True):
     changes: bool
     looks: str
     avoids: bool
+    lists: bool
     prefers: str
     takes: frozenset[str]
     wants: str
@@ -37,6 +39,7 @@ def acts() -> dict[str, Act]:
                 row["changes"] == "yes",
                 row["looks"],
                 row["avoids"] == "yes",
+                row["lists"] == "yes",
                 row["prefers"],
                 frozenset(row["takes"].split()),
                 row["wants"],

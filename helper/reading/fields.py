@@ -71,7 +71,11 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
     Where the act asks about a food, the dish is the one the food goes into: "egg in the pancakes".
     """
     out: list[Span] = []
-    for span in spans:
+    for i, span in enumerate(spans):
+        if span.kind == "food":
+            counted = i > 0 and spans[i - 1].kind == "amount"
+            out.extend(span.rivals if span.rivals and act.lists and not counted else (span,))
+            continue
         if span.kind != "recipe" or "recipes" not in act.takes or act.prefers == "recipe":
             use_foods = (
                 bool(span.rivals)

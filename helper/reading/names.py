@@ -9,7 +9,7 @@ from functools import cache
 from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
-from helper.kitchen.foods import Foods
+from helper.kitchen.foods import Foods, Found
 from helper.kitchen.quantities import Measured, line_words, read_amount
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
@@ -84,7 +84,10 @@ class Names:
             *self._amounts(found),
             *self._shops(found),
         ]
-        food_spans = [Span("food", hit.start, hit.end, hit.food) for hit in self.foods.spot(found)]
+        food_spans = [
+            Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
+            for hit in self.foods.spot(found)
+        ]
         spans += food_spans
         recipes = self.titles.spot(found)
         recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]
@@ -93,9 +96,23 @@ class Names:
         chosen = _without_false_headcounts(chosen)
         return _negated(found, chosen)
 
+    def _parts(self, found: list[Word], hit: Found) -> tuple[Span, ...]:
+        """The foods that a dish's name lists: "ham and beans" may be just ham, and beans."""
+        joins = [i for i in range(hit.start + 1, hit.end - 1) if found[i].text in ("and", "&", "n")]
+        if len(joins) != 1:
+            return ()
+        parts = []
+        for start, end in ((hit.start, joins[0]), (joins[0] + 1, hit.end)):
+            part = self.foods.at(found[:end], start)
+            if part is None or part.end != end:
+                return ()
+            parts.append(Span("food", start, end, part.food))
+        return tuple(parts)
+
     def _with_rivals(self, recipe: Span, food_spans: Sequence[Span], found: list[Word]) -> Span:
         """A recipe span whose words are all foods may as well mean the foods."""
         inside = [s for s in food_spans if recipe.start <= s.start and s.end <= recipe.end]
+        inside = [part for span in inside for part in (span.rivals or (span,))]
         covered = {i for s in inside for i in range(s.start, s.end)}
         small = meanings("small")
         open_words = [

@@ -56,7 +56,7 @@ def _add_kind(tokens: list[str], span: Span) -> None:
     if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
         tokens.pop()
     tokens.append(token)
-    if span.rivals:
+    if span.rivals and span.kind != span.rivals[0].kind:
         # words that may name a dish or a food count as either
         tokens[-1] = f"<{span.kind}|{span.rivals[0].kind}>"
 
