@@ -3,27 +3,41 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from helper.acts import doing
+from helper.acts import Doing, doing
 from helper.acts.house import House
-from helper.answers import Answer, asking, sorry
+from helper.answers import Answer, Say, asking, sorry
 from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.parts import parts
+from helper.reading.pasted import KEEP, looks_like_recipe, title_of
 from helper.reading.phrases import phrasebook
-from helper.reading.reader import Reader
-from helper.reading.reading import Reading
+from helper.reading.reader import LONGEST, Reader
+from helper.reading.reading import Question, Reading
+
+Faults = Callable[[str, Exception], object]
+
+# Choices under a question mean acts; the empty act means that nothing is to be done.
+_NOT_NOW = ""
+_PASTED = {"yes, keep it": KEEP, "no, leave it": _NOT_NOW}
 
 
 class Conversation:
-    """Talks with one person about one household. `say` is the only way in."""
+    """Talks with one person about one household. `say` is the only way in.
 
-    def __init__(self, books: Household, today: dt.date) -> None:
+    `faults` is told of errors in the program itself, which the person only hears an apology for;
+    without it they are raised.
+    """
+
+    def __init__(self, books: Household, today: dt.date, faults: Faults | None = None) -> None:
         self.house = House(books, today)
+        self._faults = faults
+        self._meant: dict[str, str] = {}
 
     @property
     def reader(self) -> Reader:
@@ -33,31 +47,99 @@ class Conversation:
 
     def say(self, words: str) -> Answer:
         """The answer to what was said. Never raises for anything a person may type."""
-        house = self.house
-        house.books.refresh()
-        readings = parts(words, self.reader, house.today, house.context)
-        answers: list[Answer] = []
-        for reading in readings:
-            answer = self._answer(reading)
-            self._remember(answer)
-            answers.append(answer)
+        try:
+            self.house.books.refresh()
+            answers = self._answers(self._readings(words))
+        except Trouble as trouble:
+            return sorry(Reading(said=words), str(trouble))
+        except Exception as fault:
+            if self._faults is None:
+                raise
+            self._faults(words, fault)
+            return _apology(words)
         first, *more = answers
         return replace(first, also=tuple(more)) if more else first
 
+    # What was said
+
+    def _readings(self, words: str) -> Sequence[Reading]:
+        house = self.house
+        if "\n" in words.strip():
+            return self._lines(words)
+        readings = parts(words, self.reader, house.today, house.context)
+        return [self._settled(reading) for reading in readings]
+
+    def _settled(self, reading: Reading) -> Reading:
+        """A choice picked from the last question is an act by now."""
+        act = self._meant.get(reading.act or "", reading.act)
+        return reading if act == reading.act else replace(reading, act=act)
+
+    def _lines(self, words: str) -> Sequence[Reading]:
+        """Several lines at once: a recipe, with or without the request to keep it, or requests."""
+        house = self.house
+        first, rest = words.strip().split("\n", 1)
+        asked = house.context.asking
+        if looks_like_recipe(rest):
+            request = self.reader.read(first, house.today, house.context)
+            if request.act == KEEP and request.question is None:
+                return [replace(request, said=first, words=rest.strip())]
+        if looks_like_recipe(words):
+            pasted = Reading(said=first, act=KEEP, words=words.strip())
+            if asked is not None and asked.act == KEEP:
+                return [pasted]
+            text = f'That looks like a recipe: "{title_of(words)}". Shall I keep it?'
+            return [replace(pasted, question=Question(text, tuple(_PASTED), "act"))]
+        return [
+            reading
+            for line in words.split("\n")
+            if line.strip()
+            for reading in self._readings(line)
+        ]
+
+    # What is done about it
+
+    def _answers(self, readings: Sequence[Reading]) -> list[Answer]:
+        """Answers in turn, up to the first that is none: what follows may have hung on it."""
+        answers: list[Answer] = []
+        for i, reading in enumerate(readings):
+            answer = self._answer(reading)
+            left = [one.said for one in readings[i + 1 :]]
+            if left and not answer.understood:
+                waiting = Say(f"Not done yet: {'; '.join(left)}.", "quiet")
+                answer = replace(answer, blocks=(*answer.blocks, waiting))
+            self._remember(answer)
+            answers.append(answer)
+            if not answer.understood:
+                break
+        return answers
+
     def _answer(self, reading: Reading) -> Answer:
         if reading.question is not None:
-            wants = tuple(acts()[name].wants for name in reading.question.choices)
-            return asking(reading, reading.question.text, wants, "act")
+            return self._ask(reading, reading.question)
+        if reading.act == _NOT_NOW:
+            return Answer(replace(reading, act=KEEP), {}, (Say("Left as it was."),))
         if reading.act is None:
             return _lost(reading)
+        do = _doing(reading.act)
+        if do is None:
+            return sorry(reading, f"I cannot tell yet {acts()[reading.act].wants}.")
         try:
-            return doing(reading.act)(reading, self.house)
+            return do(reading, self.house)
         except Trouble as trouble:
             return sorry(reading, str(trouble))
+
+    def _ask(self, reading: Reading, question: Question) -> Answer:
+        meant = {acts()[name].wants: name for name in question.choices if name in acts()}
+        self._meant = meant or {choice: _PASTED[choice] for choice in question.choices}
+        return asking(reading, question.text, tuple(self._meant), "act")
+
+    # What is kept of it
 
     def _remember(self, answer: Answer) -> None:
         context = self.house.context
         reading = answer.reading
+        if reading.act != "why":
+            self.house.last = answer
         if not answer.understood:
             asked = answer.question is not None
             self.house.context = replace(
@@ -66,8 +148,6 @@ class Conversation:
                 offered=answer.offered or context.offered,
             )
             return
-        if reading.act != "why":
-            self.house.last = answer
         self.house.context = Context(
             last=reading if reading.act not in ("why", "help", "undo") else context.last,
             recipes=answer.recipes or reading.recipes or context.recipes,
@@ -77,10 +157,41 @@ class Conversation:
         )
 
 
+def _doing(act: str) -> Doing | None:
+    """The function of an act, or None where its family is not there yet."""
+    try:
+        return doing(act)
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").startswith("helper.acts."):
+            return None
+        raise
+    except AttributeError:
+        return None
+
+
 def _lost(reading: Reading) -> Answer:
     """Nothing was near: say so, and name the nearest things that can be asked."""
+    if not reading.said.strip():
+        return sorry(reading, 'Nothing was asked. Say "help" to see what can be.')
+    if len(reading.said) > LONGEST:
+        return sorry(
+            reading,
+            f"That is too long for one request: {len(reading.said):,} characters. "
+            f"Say it in less than {LONGEST:,}; a long recipe is better taken in as a file.",
+        )
     near = tuple(f"{acts()[name].wants}: {acts()[name].example}" for name in reading.near[:3])
     text = "I did not understand that."
     if near:
         return sorry(reading, f"{text} The nearest things you can ask:", near)
     return sorry(reading, f'{text} Say "help" to see what can be asked.')
+
+
+def _apology(words: str) -> Answer:
+    """A fault of the program: what was asked, that nothing else is known, what to do."""
+    said = " ".join(words.split())
+    short = said if len(said) <= 60 else f"{said[:57]}..."
+    return sorry(
+        Reading(said=words),
+        f'Sorry, something went wrong in me over "{short}". What happened is written in the fault '
+        "log. Look whether what you wanted was done, then try it in other words.",
+    )

@@ -1,1 +1,5 @@
-"""From an Answer to what a person reads: text, JSON, and the chat in the terminal."""
+"""From an Answer to what a person or a program reads: text, JSON Lines, and the chat.
+
+`clean` keeps raw control characters off the terminal, `text` lays answers out, `lines` writes
+them as JSON, `chat` talks in a terminal with `suggest` behind its completion.
+"""

@@ -1,0 +1,60 @@
+"""Acts that tell about the talk itself: why, help, history, and the last change taken back."""
+
+from __future__ import annotations
+
+import csv
+from functools import cache
+from pathlib import Path
+
+from helper.acts import FAMILIES
+from helper.acts.house import House
+from helper.acts.reasons import reasons
+from helper.answers import Answer, Items, Say, Tree, sorry
+from helper.reading.acts import acts
+from helper.reading.reading import Reading
+
+
+def why(reading: Reading, house: House) -> Answer:
+    """The derivation behind the last answer, or behind the verdict asked about."""
+    root = reasons(reading, house)
+    if root is None:
+        return sorry(reading, "Nothing has been said yet that I could give reasons for.")
+    return Answer(
+        reading,
+        {"because": root},
+        (Tree(root),),
+        because=(root,),
+    )
+
+
+def help(reading: Reading, house: House) -> Answer:
+    """What can be asked: an example of every act, by what it is about."""
+    blocks: list[Say | Items] = [Say("Say it in your own words; these are examples.")]
+    examples: list[dict[str, str]] = []
+    for family, heading in _headings().items():
+        listed = [acts()[name] for name in FAMILIES[family] if name in acts()]
+        blocks.append(Say(heading, "title"))
+        blocks.append(Items(tuple(act.example for act in listed)))
+        examples += [{"act": a.name, "wants": a.wants, "example": a.example} for a in listed]
+    blocks.append(Say('Ask "why?" after any answer; "undo" takes the last change back.', "quiet"))
+    reply = {"examples": [one["example"] for one in examples], "acts": examples}
+    return Answer(reading, reply, tuple(blocks))
+
+
+@cache
+def _headings() -> dict[str, str]:
+    with (Path(__file__).parent / "help_groups.csv").open(encoding="utf-8", newline="") as file:
+        return {row["family"]: row["heading"] for row in csv.DictReader(file)}
+
+
+def undo(reading: Reading, house: House) -> Answer:
+    """Take back the latest change that still stands; the books refuse what later ones rest on."""
+    event = house.books.undo(said=reading.said)
+    undone = next(one for one in house.books.events() if one.seq == event.meta["undoes"])
+    summary = undone.summary or acts()[undone.act].wants
+    return Answer(
+        reading,
+        {"undone": summary, "act": undone.act, "said": undone.said, "date": str(undone.day)},
+        (Say(f"Taken back: {summary}", "good"),),
+        changed=True,
+    )
