@@ -1,0 +1,329 @@
+"""What came into the house, as lots: sizes, prices and places worked out from what was said.
+
+Whatever was not said is taken from what this house last bought of the food, then from the tables
+of usual packages and keeping; each such step is told. What neither knows is asked.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from decimal import Decimal
+from functools import cache
+from typing import NamedTuple
+
+from helper.acts.gaps import Ask, sound_amount, sound_money
+from helper.acts.house import House
+from helper.acts.wording import listed
+from helper.kitchen.amounts import Amount, written
+from helper.kitchen.lots import Lot, PriceSeen
+from helper.kitchen.units import spellings, units
+from helper.kitchen.words import words
+from helper.reading.reading import Reading, Said
+from helper.reading.vocabulary import meanings
+from rules.tables import rows
+
+# A price said in a whole number of millionths loses nothing worth a cent over any shelf.
+_EXACT = Decimal("0.000001")
+# States in which a food comes into the house, by how much they say of its place.
+_BOUGHT_STATES = ("unopened", "fresh", "raw", "opened")
+
+
+class Put(NamedTuple):
+    """One lot to be put away, and what was taken for granted on the way."""
+
+    lot: Lot
+    notes: tuple[str, ...]
+
+
+class Priced(NamedTuple):
+    """Packages of one size and what ONE of them costs."""
+
+    size: Amount
+    packages: float
+    package: str | None
+    price: Decimal | None
+    notes: tuple[str, ...] = ()
+
+
+def put_away(reading: Reading, house: House) -> list[Put]:
+    """Every item of an add-stock request as a lot. Raises Ask or Refuse."""
+    items = items_of(reading)
+    alone = len(items) == 1
+    found = []
+    for said, food in items:
+        sound_amount(said.amount, food)
+        priced = price_of(said, food, reading, house, alone)
+        place, told = place_of(food, reading, house)
+        bought = _bought(reading, house.today)
+        best_by = reading.until or kept_until(house, food, place, bought)
+        lot = Lot(
+            0,
+            food,
+            Amount(priced.size.number * priced.packages, priced.size.unit),
+            priced.size,
+            priced.packages,
+            priced.package,
+            priced.price,
+            place,
+            bought,
+            best_by,
+            shop=reading.shop,
+            claims=reading.claims if alone else (),
+        )
+        found.append(Put(lot, (*priced.notes, *told)))
+    return found
+
+
+def items_of(reading: Reading) -> list[tuple[Said, str]]:
+    """Each amount with its food; foods that the tables lack keep the name they were called by."""
+    loose = iter(_unknown_names(reading.said))
+    only = reading.foods[0] if len(reading.foods) == 1 else None
+    items = []
+    for said in reading.amounts:
+        food = said.food or next(loose, None) or only
+        if food is None:
+            raise Ask(f"{written(said.amount)} of what?")
+        items.append((said, food))
+    named = {food for _, food in items}
+    silent = [food for food in reading.foods if food not in named]
+    if silent:
+        raise Ask(f"How much {listed(silent)} was it?", about="amounts")
+    if not items:
+        raise Ask("What was it, and how much?")
+    return items
+
+
+def _unknown_names(said: str) -> list[str]:
+    """The names that follow amounts in the words said, up to the first word that is no name."""
+    from helper.kitchen.quantities import read_amount
+
+    found = words(said)
+    names, at = [], 0
+    ends = {
+        phrase[0]
+        for kind in ("small", "place", "announce", "each", "total", "filler", "day")
+        for phrase in meanings(kind)
+    }
+    while at < len(found):
+        measured = read_amount(found, at)
+        if measured is None:
+            at += 1
+            continue
+        at = measured.after + (measured.after < len(found) and found[measured.after].text == "of")
+        name = []
+        while at < len(found) and found[at].is_name and found[at].key not in ends:
+            name.append(found[at].key if not name or not name[-1].endswith("s") else found[at].text)
+            at += 1
+        if name and name[0] not in spellings():
+            names.append(" ".join(name))
+    return names
+
+
+# -- sizes and prices ----------------------------------------------------------------------
+
+
+def price_of(said: Said, food: str, reading: Reading, house: House, alone: bool) -> Priced:
+    """Packages, their size and the price of one: "4 tins at 1.15 each", "2 lb for 7.50"."""
+    money = sound_money(said.price)
+    if money is None and alone:
+        money = sound_money(reading.money)
+    package = said.package or said.amount.unit
+    if package is not None and units()[package].dimension == "package":
+        size, notes = size_of(food, package, said.size, house)
+        count = said.amount.number
+        return Priced(size, count, package, _each(money, count, said, reading), notes)
+    if said.size is not None and said.size.unit != said.amount.unit:
+        size, count = said.size, said.amount.number
+        return Priced(size, count, None, _each(money, count, said, reading))
+    return _loose(said, money, reading)
+
+
+def _loose(said: Said, money: Decimal | None, reading: Reading) -> Priced:
+    """Goods by weight or piece: one piece of shopping, unless the price is for one unit of it."""
+    whole = Amount(said.amount.number, said.amount.unit)
+    if money is None or not _is_each(said, reading):
+        return Priced(whole, 1, None, money)
+    per = _per(reading, said.amount)
+    one = Amount(1, per).to(said.amount.unit) or Amount(1, said.amount.unit)
+    count = whole.number / one.number
+    if count >= 1 and abs(count - round(count)) < 1e-6:
+        return Priced(one, float(round(count)), None, money)
+    return Priced(whole, 1, None, (money * Decimal(repr(count))).quantize(_EXACT))
+
+
+def _is_each(said: Said, reading: Reading) -> bool:
+    """True where the price is for one. "At" names the price of one, "for" that of all."""
+    if said.each or reading.per == "each":
+        return True
+    if reading.per == "total":
+        return False
+    found = [word.text for word in words(reading.said)]
+    price = said.price if said.price is not None else reading.money
+    for at, text in enumerate(found):
+        if text in ("at", "@") and price is not None:
+            after = [one for one in found[at + 1 : at + 3] if one[0].isdigit()]
+            if after and Decimal(after[0].replace(",", "").split("/")[0]) == price:
+                return True
+    return False
+
+
+def _per(reading: Reading, amount: Amount) -> str | None:
+    """The unit a price is for: "a pound", "per dozen"; the amount's own where none is said."""
+    for one in reading.evidence:
+        if one.kind in ("money", "price"):
+            for word in one.words.split()[::-1]:
+                unit = spellings().get(word)
+                if unit is not None and Amount(1, unit).to(amount.unit) is not None:
+                    return unit
+    return amount.unit
+
+
+def _each(money: Decimal | None, count: float, said: Said, reading: Reading) -> Decimal | None:
+    if money is None or count == 1 or _is_each(said, reading):
+        return money
+    return (money / Decimal(repr(count))).quantize(_EXACT)
+
+
+def size_of(
+    food: str, package: str, told: Amount | None, house: House
+) -> tuple[Amount, tuple[str, ...]]:
+    """The contents of one package: as said, as last bought here, as usual; else it is asked."""
+    if told is not None:
+        return told, ()
+    own = last_size(food, package, house)
+    if own is not None:
+        return own, ()
+    fact = next(
+        (
+            one
+            for one in house.books.told("size")
+            if one.food == food and one.package == package and one.size
+        ),
+        None,
+    )
+    if fact is not None and fact.size is not None:
+        return fact.size, ()
+    for usual in house.measures.packages(food):
+        if usual.package == package:
+            note = (
+                f"one {package} of {food} taken as {written(usual.amount)}, "
+                f"the usual one ({usual.source})"
+            )
+            return usual.amount, (note,)
+    raise Ask(f"How big is one {package} of {food}?", about="size")
+
+
+def last_size(food: str, package: str, house: House) -> Amount | None:
+    """The size in which this house last bought or saw a package of a food."""
+    known: list[tuple[dt.date, int, Amount]] = [
+        (lot.bought or dt.date.min, lot.id, lot.size)
+        for lot in house.books.lots()
+        if lot.food == food and lot.package == package and lot.made_from is None
+    ]
+    known += [
+        (seen.date or dt.date.min, 0, seen.size)
+        for seen in house.books.prices(food)
+        if seen.package == package
+    ]
+    return max(known, key=lambda one: one[:2])[2] if known else None
+
+
+def paid(lot: Lot) -> PriceSeen | None:
+    """The price of a lot as an entry of the price book."""
+    if lot.price is None:
+        return None
+    return PriceSeen(0, lot.food, lot.size, lot.price, lot.package, lot.shop, lot.bought, paid=True)
+
+
+# -- days and places -----------------------------------------------------------------------
+
+
+def _bought(reading: Reading, today: dt.date) -> dt.date:
+    said = reading.date
+    if said is not None and said != reading.until and said < today:
+        return said
+    return today
+
+
+def kept_until(house: House, food: str, place: str, since: dt.date) -> dt.date | None:
+    """Until when a food bought on a day keeps, where the house knows how to tell."""
+    keeping = getattr(house, "keeping", None)
+    find = getattr(keeping, "best_by", None)
+    found = None if find is None else find(food, place, since)
+    return found if isinstance(found, dt.date) else None
+
+
+def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[str, ...]]:
+    """Where a food goes: as said, where it last stood, or where such foods are kept."""
+    if reading.place is not None:
+        return reading.place, ()
+    before = [lot for lot in house.books.lots() if lot.food == food and lot.made_from is None]
+    if before:
+        newest = max(before, key=lambda lot: (lot.bought or dt.date.min, lot.id))
+        return newest.place, ()
+    usual = usual_place(house, food)
+    if usual is None:
+        return "shelf", (f"{food}: no place was said, so it is down as on the shelf",)
+    return usual, ()
+
+
+def usual_place(house: House, food: str) -> str | None:
+    """Where a food is kept by the book of keeping: its own rows, its base's, its kind's."""
+    foods = house.foods
+    form = foods[food].form
+    if form in _places_of_forms():
+        return _places_of_forms()[form]
+    for name in dict.fromkeys((food, foods[food].base)):
+        if name and (place := _first_place(_keeping_rows().get(name, ()))):
+            return place
+    votes: dict[str, int] = {}
+    for kind in foods.kinds(food):
+        for place in _kind_places().get(kind, ()):
+            votes[place] = votes.get(place, 0) + 1
+        if votes:
+            return max(votes, key=lambda place: votes[place])
+    return None
+
+
+def _first_place(found: Iterable[tuple[str, str]]) -> str | None:
+    """The first place named for the state in which a food is bought."""
+    listed_ = list(found)
+    for state in _BOUGHT_STATES:
+        for one, place in listed_:
+            if one == state:
+                return place
+    return None
+
+
+@cache
+def _keeping_rows() -> dict[str, list[tuple[str, str]]]:
+    found: dict[str, list[tuple[str, str]]] = {}
+    for row in rows("books/keeping.csv"):
+        found.setdefault(row["food"], []).append((row["state"], row["place"]))
+    return found
+
+
+@cache
+def _kind_places() -> dict[str, list[str]]:
+    """For each kind of the book of keeping, where its foods stand when they come home."""
+    kinds: dict[str, dict[str, list[tuple[str, str]]]] = {}
+    for row in rows("books/keeping.csv"):
+        kinds.setdefault(row["kind"], {}).setdefault(row["food"], []).append(
+            (row["state"], row["place"])
+        )
+    return {
+        kind: [place for found in foods.values() if (place := _first_place(found))]
+        for kind, foods in kinds.items()
+    }
+
+
+@cache
+def _places_of_forms() -> dict[str, str]:
+    """Forms that say themselves where they are kept, by the book's rows of that name as kind."""
+    found = {}
+    for kind in ("canned", "frozen"):
+        places = _kind_places().get(kind)
+        if places:
+            found[kind] = max(places, key=places.count)
+    return found
