@@ -17,6 +17,20 @@ from helper.reading.reading import Evidence, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
+# Which field of a reading each kind of span fills, where that settles which acts can take it.
+FIELD_OF = {
+    "person": "people",
+    "diet": "diets",
+    "money": "money",
+    "price?": "money",
+    "servings": "servings",
+    "days": "days",
+    "minutes": "minutes",
+    "amount": "amounts",
+    "date": "date",
+    "place": "place",
+}
+
 
 def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> dict[str, Any]:
     """The fields that this act takes, out of the spans. Nothing unsaid is put in."""

@@ -8,17 +8,15 @@ from typing import Any
 from msgspec.structs import replace
 
 from helper.kitchen.quantities import line_words
-from helper.kitchen.words import Word, key
+from helper.kitchen.words import Word, key, words
 from helper.reading.acts import acts
 from helper.reading.context import Context
-from helper.reading.fields import fill
+from helper.reading.fields import FIELD_OF, fill
 from helper.reading.names import Names
 from helper.reading.phrases import Likeness
-from helper.reading.reading import Reading
+from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
-
-SURE = 0.62  # likeness above which a sentence stands on its own
 
 
 def answer_to(
@@ -89,7 +87,7 @@ def correction(
     if start is None:
         return None
     hit = phrase_from(found, start, "correction")
-    assert hit is not None
+    assert hit is not None  # just found
     rest = [span for span in spans if span.start >= hit[1] or span.end > hit[1]]
     fields = _changes(context.last, found, rest, names)
     form = _form_said(found[hit[1] :])
@@ -131,13 +129,21 @@ def follow_up(
     last = context.last
     if last is None or last.act is None or not bare:
         return None
-    if likenesses and likenesses[0].score > SURE and likenesses[0].act != last.act:
-        if not _linked(found):
-            return None
+    if any(span.kind in ("food", "recipe") for span in spans) and not _linked(found):
+        return None
+    if not _fits(last, spans):
+        return None
     fields = _changes(last, found, spans, names)
     if not fields:
         return None
     return replace(last, **fields, question=None, marks=())
+
+
+def _fits(last: Reading, spans: Sequence[Span]) -> bool:
+    """True where the last act can take everything that is said now."""
+    takes = acts()[last.act or ""].takes | {"per", "scale", "pick"}
+    fields = {FIELD_OF.get(span.kind, "") for span in spans} - {""}
+    return fields <= takes
 
 
 def _linked(found: Sequence[Word]) -> bool:
@@ -186,11 +192,21 @@ def _changes(
         fields["recipes"] = ()
     if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and last.foods:
         fields["foods"] = ()
-    if "amounts" in fields and not any(one.food for one in fields["amounts"]):
-        fields["amounts"] = tuple(
-            replace(one, food=last.foods[0]) if last.foods else one for one in fields["amounts"]
-        )
+    if "amounts" in fields:
+        fields["amounts"] = tuple(_like(last, one) for one in fields["amounts"])
+    elif "foods" in fields and len(last.amounts) == 1:
+        fields["amounts"] = (replace(last.amounts[0], food=fields["foods"][0]),)
     return fields
+
+
+def _like(last: Reading, said: Said) -> Said:
+    """ "make it three": the unit and the food are those of the amount said before."""
+    if said.food is not None:
+        return said
+    said = replace(said, food=last.foods[0] if last.foods else None)
+    if said.amount.unit is None and len(last.amounts) == 1:
+        said = replace(said, amount=replace(said.amount, unit=last.amounts[0].amount.unit))
+    return said
 
 
 def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> Reading:
@@ -198,6 +214,7 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
     if reading.act is None:
         return reading
     act = acts()[reading.act]
+    reading = _continued(reading, context)
     if (
         reading.pick is not None
         and not reading.recipes
@@ -210,7 +227,7 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
         or (reading.amounts and any(a.food for a in reading.amounts))
     ):
         return reading
-    spoken = any(span.kind == "pronoun" for span in spans)
+    spoken = any(span.kind == "pronoun" for span in spans) or bool(reading.amounts)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     if act.prefers == "recipe" and context.recipes and "recipes" in act.takes:
@@ -221,6 +238,24 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
     if context.recipes and "recipes" in act.takes:
         return replace(reading, recipes=context.recipes[:1])
     return reading
+
+
+def _continued(reading: Reading, context: Context) -> Reading:
+    """ "something with chicken" after a question for meals keeps what was said of it before."""
+    last = context.last
+    if last is None or last.act != reading.act or reading.act in _NEEDS_A_SUBJECT:
+        return reading
+    if (
+        acts()[reading.act or ""].changes
+        or phrase_from(words(reading.said), 0, "continuing") is None
+    ):
+        return reading
+    kept = {
+        name: getattr(last, name)
+        for name in ("without", "people", "diets", "money", "servings", "days", "place", "minutes")
+        if getattr(last, name) and not getattr(reading, name)
+    }
+    return replace(reading, **kept)
 
 
 _NEEDS_A_SUBJECT = frozenset(

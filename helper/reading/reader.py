@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from helper.kitchen.words import Word, plain, words
 from helper.reading.acts import acts
 from helper.reading.context import Context
-from helper.reading.fields import evidence_of, fill
+from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import answer_to, correction, follow_up, with_context
 from helper.reading.names import Names
 from helper.reading.phrases import NOTHING, Likeness, Phrasebook
@@ -106,7 +106,7 @@ def _asked(reading: Reading, near: Sequence[str]) -> Reading:
 
 def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Likeness]:
     """What is named speaks for some acts too: a person's name does not ask for the stock."""
-    kinds = {_FIELD_OF.get(span.kind, "") for span in spans} - {""}
+    kinds = {FIELD_OF.get(span.kind, "") for span in spans} - {""}
     if not kinds:
         return likenesses
     out = []
@@ -115,17 +115,3 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
         missed = len([kind for kind in kinds if kind not in takes])
         out.append(Likeness(one.act, one.score - 0.05 * missed, one.nearest))
     return sorted(out, key=lambda one: (-one.score, one.act))
-
-
-_FIELD_OF = {
-    "person": "people",
-    "diet": "diets",
-    "money": "money",
-    "price?": "money",
-    "servings": "servings",
-    "days": "days",
-    "minutes": "minutes",
-    "amount": "amounts",
-    "date": "date",
-    "place": "place",
-}
