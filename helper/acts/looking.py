@@ -156,7 +156,12 @@ def _added_up(food: str, counted: Sequence[Lot], total: Amount | None) -> Becaus
 
 
 def _table(lots: Sequence[Lot], house: House) -> Table:
-    columns = (Column("food"), Column("there is"), Column("where"), Column("best by"))
+    columns: tuple[Column, ...] = (
+        Column("food"),
+        Column("there is"),
+        Column("where"),
+        Column("best by"),
+    )
     dated = [lot for lot in lots if lot.price is not None]
     if dated and len(lots) <= 12:
         columns = (*columns, Column("price", right=True))

@@ -111,7 +111,7 @@ def _unknown_names(said: str) -> list[str]:
             at += 1
             continue
         at = measured.after + (measured.after < len(found) and found[measured.after].text == "of")
-        name = []
+        name: list[str] = []
         while at < len(found) and found[at].is_name and found[at].key not in ends:
             name.append(found[at].key if not name or not name[-1].endswith("s") else found[at].text)
             at += 1
