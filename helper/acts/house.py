@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 
 from helper.household.books import Household
 from helper.kitchen.foods import Foods
+from helper.kitchen.keeping import Keeping
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures
 from helper.kitchen.people import Person
@@ -89,6 +90,11 @@ class House:
             if fact.kind == "size" and fact.size is not None
         }
         return Measures(self.foods, told)
+
+    @property
+    def keeping(self) -> Keeping:
+        """How long food keeps."""
+        return self.kept("keeping", lambda: Keeping(self.foods))
 
     @property
     def names(self) -> Names:
