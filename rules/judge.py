@@ -41,23 +41,28 @@ def worst(verdicts: Iterable[str]) -> str:
 class Part(NamedTuple):
     """One food named by a line. `surely` False: it was guessed at, or words are left over.
 
-    `near` are the foods a misspelt name may mean, best first.
+    `near` are the foods a misspelt name may mean, the best guess first (empty text in its place
+    where none is good enough). `place` tells a lot in the house from the food in general.
     """
 
     food: str | None
     surely: bool = True
     claims: tuple[str, ...] = ()
     near: tuple[str, ...] = ()
+    place: str = ""
 
     @property
     def label(self) -> str:
-        """How the part is called in reasons: "the gluten-free rolled oat"."""
-        words = (*self.claims, self.food or "unread line")
-        return "the " + " ".join(words)
+        """How the part is called in reasons: "the gluten-free rolled oat in the house"."""
+        words = ("the", *self.claims, self.food or "unread line", self.place)
+        return " ".join(word for word in words if word)
 
 
 class Thing(NamedTuple):
-    """A line of a recipe, or a food asked about alone, as far as it matters to a verdict."""
+    """A line of a recipe, or a food asked about alone, as far as it matters to a verdict.
+
+    `stock` are the lots it would be drawn from: they are judged in place of the main food.
+    """
 
     food: str | None
     certain: bool = True
@@ -65,6 +70,7 @@ class Thing(NamedTuple):
     mentions: tuple[str, ...] = ()
     choices: tuple[Part, ...] = ()
     near: tuple[str, ...] = ()
+    stock: tuple[Part, ...] = ()
     optional: bool = False
     text: str = ""
 
@@ -76,9 +82,10 @@ class Thing(NamedTuple):
     @property
     def parts(self) -> tuple[Part, ...]:
         """Every food the line names: the main one, its choices, those mentioned on the way."""
+        main = self.stock or (self.main,)
         if not self.choices and not self.mentions:
-            return (self.main,)
-        return (self.main, *self.choices, *(Part(food) for food in self.mentions))
+            return main
+        return (*main, *self.choices, *(Part(food) for food in self.mentions))
 
 
 class Stand(NamedTuple):
@@ -154,7 +161,7 @@ class Judge:
 
     def stand(self, thing: Thing) -> Stand:
         """How a line stands to every allergen and diet."""
-        key = thing[:6]
+        key = thing[:7]  # all but whether it is optional, and its text
         found = self._lines.get(key)
         if found is None:
             first, *rest = (self._stand(part) for part in thing.parts)
@@ -274,9 +281,11 @@ class Judge:
         if part.food:
             facts.append(given(label, "names", part.food, _TOLD))
             facts += self._food(part.food, singles)
-        for relation, food in zip(("nearest-to", *["looks-like"] * 9), part.near, strict=False):
-            facts.append(given(label, relation, food, "likeness of spelling"))
-            facts += self._food(food, singles)
+        for place, food in enumerate(part.near):
+            if food:
+                relation = "looks-like" if place else "nearest-to"
+                facts.append(given(label, relation, food, "likeness of spelling"))
+                facts += self._food(food, singles)
         return facts
 
     def _food(self, food: str, singles: Sequence[str]) -> list[Given]:

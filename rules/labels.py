@@ -48,13 +48,17 @@ class Labels:
         """The claim these words make, or None for words no book knows: those clear nothing."""
         return self._claims.get(_plain(words)) or self._claims.get(_plain(words + " free"))
 
+    def clearing(self, id: str) -> str | None:
+        """The label words that clear an id, the first of the book."""
+        return next((c.id for c in self._claims.values() if id in c.clears), None)
+
     def givens(self, words: str) -> list[Given]:
         """What the words clear or warn of, as facts."""
         claim = self.claim(words)
-        facts = [
-            given(words, "clears", id, f"{claim.source} ({claim.note})")
-            for id in (claim.clears if claim else ())
-        ]
+        facts = []
+        if claim is not None:
+            source = f"{claim.source} ({claim.note})"
+            facts = [given(words, "clears", id, source) for id in claim.clears]
         plain = _plain(words)
         for start, warning in self._warnings.items():
             if plain.startswith(start) and plain != start:

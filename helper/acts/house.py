@@ -15,9 +15,10 @@ from helper.kitchen.keeping import Keeping
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures
 from helper.kitchen.people import Person
+from helper.kitchen.safety import Safety
 from helper.reading.context import Context
 from helper.reading.names import Names
-from helper.reading.phrases import phrasebook
+from helper.reading.phrasebook import phrasebook
 
 T = TypeVar("T")
 
@@ -112,3 +113,16 @@ class House:
             shops,
             phrasebook().vocabulary,
         )
+
+    @property
+    def safety(self) -> Safety:
+        """Who of the household may eat what, as the books stand."""
+        return self.kept("safety", self._safety)
+
+    def _safety(self) -> Safety:
+        banned = [
+            (rule.food, rule.person)
+            for rule in self.books.house_rules()
+            if rule.kind == "never" and rule.food
+        ]
+        return Safety(self.foods, self.people, banned, self.lots)

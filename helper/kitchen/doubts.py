@@ -1,0 +1,132 @@
+"""How sure a line is where it decides over somebody's health, and what its words may mean.
+
+The line reader keeps an amount and a food of whatever it can; a verdict needs more. Here every
+word of the line is accounted for: by a food, by a plain description, or by a word that cooks use
+and that names no food (`rules/reference/plain_words.csv`). A word that nothing accounts for may
+be a misspelt food, so the line is unsure, and the foods it may mean are named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from helper.kitchen.foods import Foods, Guess
+from helper.kitchen.lines import claim_words
+from helper.kitchen.quantities import read_amount
+from helper.kitchen.recipes import Line
+from helper.kitchen.words import Word, key, words
+from rules.tables import rows
+
+# Likeness from which the best guess is taken as good enough to rule a line out; below it, and
+# for all others, the guess can only raise a doubt.
+SURE_ENOUGH = 86.0
+_MOST = 4
+_WINDOW = 3
+
+
+@cache
+def plain_words() -> frozenset[str]:
+    """Words that say how, where or when, and never what."""
+    return frozenset(
+        part
+        for row in rows("reference/plain_words.csv")
+        for word in row["words"].split(";")
+        for part in key(word)
+    )
+
+
+class Doubts:
+    """Judges the words of lines against one table of foods; what it found is kept by text."""
+
+    def __init__(self, foods: Foods) -> None:
+        self._foods = foods
+        self._known: dict[str, tuple[bool, tuple[str, ...]]] = {}
+
+    def of(self, line: Line) -> tuple[bool, tuple[str, ...]]:
+        """Whether the line is surely read, and else the foods it may mean.
+
+        The first of these is the best guess, or empty text where no guess is good enough.
+        """
+        if line.unread or line.food is None:
+            return False, ()
+        known = self._foods[line.food].known
+        if line.certain and known:
+            return True, ()
+        found = self._known.get(line.text)
+        if found is None:
+            found = self._weighed(line.text, known)
+            self._known[line.text] = found
+        return found
+
+    def near(self, text: str) -> tuple[str, ...]:
+        """The foods that a misspelt name may mean, the best guess first."""
+        return _ranked(self._foods.guess(text))
+
+    def _weighed(self, text: str, known: bool) -> tuple[bool, tuple[str, ...]]:
+        found = words(text)
+        open_words = self._unaccounted(found)
+        if not open_words and known:
+            return True, ()
+        guesses = [
+            guess
+            for at in open_words
+            for window in _windows(found, at)
+            for guess in self._foods.guess(window)
+        ]
+        return False, _ranked(guesses)
+
+    def _unaccounted(self, found: list[Word]) -> list[int]:
+        """Indexes of the words that neither a food nor a description accounts for."""
+        named = {i for hit in self._foods.spot(found) for i in range(hit.start, hit.end)}
+        rest: list[Word] = []
+        at = 0
+        while at < len(found):
+            measured = None if at in named else read_amount(found, at)
+            claimed = 0 if at in named else claim_length(found, at)
+            if measured is not None or claimed:
+                at = max(measured.after if measured else 0, at + max(claimed, 1))
+                continue
+            if at not in named:
+                rest.append(found[at])
+            at += 1
+        plain = plain_words()
+        left = {word.start for word in self._foods.left_over(rest) if word.key not in plain}
+        return [i for i, word in enumerate(found) if word.start in left]
+
+
+def claim_length(found: Sequence[Word], at: int) -> int:
+    """How many words from `at` on are words of a label ("gluten-free"); 0 if none are."""
+    keys: list[str] = []
+    best = 0
+    for i in range(at, min(at + 9, len(found))):
+        if found[i].text == "-" and keys:
+            continue
+        if not found[i].text[0].isalnum():
+            break
+        keys.append(found[i].key)
+        if tuple(keys) in claim_words():
+            best = i + 1 - at
+    return best
+
+
+def _windows(found: Sequence[Word], at: int) -> list[str]:
+    """The word with up to two neighbours on either side, longest windows first."""
+    windows = []
+    for length in range(_WINDOW, 0, -1):
+        for start in range(at - length + 1, at + 1):
+            window = found[max(start, 0) : start + length]
+            if start >= 0 and len(window) == length and all(word.is_name for word in window):
+                windows.append(" ".join(word.text for word in window))
+    return windows
+
+
+def _ranked(guesses: Sequence[Guess]) -> tuple[str, ...]:
+    """Best first, the first place left empty where no guess is near enough to rule out by."""
+    best: dict[str, float] = {}
+    for guess in guesses:
+        best[guess.food] = max(guess.likeness, best.get(guess.food, 0.0))
+    foods = sorted(best, key=lambda food: (-best[food], food))[:_MOST]
+    if foods and best[foods[0]] < SURE_ENOUGH:
+        return ("", *foods)
+    return tuple(foods)
