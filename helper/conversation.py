@@ -16,7 +16,7 @@ from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, looks_like_recipe, title_of
-from helper.reading.phrases import phrasebook
+from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import LONGEST, Reader
 from helper.reading.reading import Question, Reading
 

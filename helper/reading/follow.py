@@ -13,7 +13,7 @@ from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
 from helper.reading.names import Names
-from helper.reading.phrases import Likeness
+from helper.reading.phrasebook import Likeness
 from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from

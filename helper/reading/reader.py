@@ -18,7 +18,8 @@ from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import answer_to, correction, follow_up, with_context
 from helper.reading.names import Names
-from helper.reading.phrases import NOTHING, Likeness, Phrasebook
+from helper.reading.phrasebook import Likeness, Phrasebook
+from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span

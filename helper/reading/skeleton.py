@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from helper.kitchen.words import Word
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import meanings, phrase_from, word_classes
 
 # Sums told by their form alone ("3.60", "under 40") count as money.
 _SHOWN = {"price?": "money", "limit?": "money", "per": "each"}
@@ -71,6 +71,8 @@ def features(tokens: Sequence[str]) -> set[str]:
         if readings:
             found.add(f"^ {readings[0]}")
             found.add(f"{readings[-1]} $")
+        for token in readings:
+            found.update(word_classes().get(token, ()))
         small = meanings("filler")
         content = [t for t in readings if t[0] == "<" or (t,) not in small]
         found.update(f"{a}~{b}" for a, b in zip(content, content[1:], strict=False))

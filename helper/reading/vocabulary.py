@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
-from helper.kitchen.words import Word, key
+from helper.kitchen.words import Word, key, singular
 
 HERE = Path(__file__).parent
 
@@ -36,6 +36,18 @@ def _all() -> dict[str, dict[tuple[str, ...], str]]:
 def vocabulary_words() -> frozenset[str]:
     """Every single word the table uses: words that are spelt right."""
     return frozenset(word for table in _all().values() for phrase in table for word in phrase)
+
+
+@cache
+def word_classes() -> dict[str, tuple[str, ...]]:
+    """Words that mean much the same → the names of their classes, marked with @."""
+    table: dict[str, tuple[str, ...]] = {}
+    with (HERE / "word_classes.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            for word in row["words"].split(";"):
+                for form in {word, singular(word)}:
+                    table[form] = (*table.get(form, ()), f"@{row['class']}")
+    return table
 
 
 @cache

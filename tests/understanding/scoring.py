@@ -18,7 +18,7 @@ from helper.reading.context import Context
 from helper.reading.frame import frame
 from helper.reading.names import Names
 from helper.reading.parts import parts
-from helper.reading.phrases import phrasebook
+from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import Reader
 from helper.reading.reading import Reading
 

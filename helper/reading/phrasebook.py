@@ -1,0 +1,179 @@
+"""How near a request comes to the examples of each act.
+
+Two kinds of evidence are added up: the single nearest example, and weights of words and pairs of
+words learnt from all examples. Both are worked out from the phrase files alone when these change,
+and kept for the next start (`rules.prepared`), so teaching a wording stays one line in a file.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+from helper.kitchen.words import words
+from helper.reading.learning import learn
+from helper.reading.phrases import FOLDER, SLOT, Phrase, phrase_tokens, read_phrases
+from helper.reading.skeleton import features
+from rules.prepared import prepared
+
+NEAREST, LEARNT = 0.6, 0.4  # shares of the two kinds of evidence
+PAIR = 0.8  # what a pair of words weighs beside a single word
+STRANGE = 0.5  # what a word no example has takes from the likeness
+
+
+class Likeness(msgspec.Struct, frozen=True):
+    """How near a request comes to an act: 0 to 1, with the nearest example."""
+
+    act: str
+    score: float
+    nearest: str
+
+
+class _Examples(msgspec.Struct, array_like=True):
+    """All examples made ready: features by number, where each occurs, what each speaks for."""
+
+    phrases: list[Phrase]
+    features: list[str]
+    weights: list[float]
+    occurs: list[list[int]]
+    norms: list[float]
+    learnt: dict[str, dict[str, float]]
+    vocabulary: list[str]
+
+
+class Phrasebook:
+    """Compares skeletons with all examples."""
+
+    def __init__(self, examples: _Examples) -> None:
+        self._examples = examples
+        self._numbers = {feature: i for i, feature in enumerate(examples.features)}
+        self.acts = tuple(sorted({phrase.act for phrase in examples.phrases}))
+        self.vocabulary = frozenset(examples.vocabulary)
+
+    @classmethod
+    def of(cls, phrases: Iterable[Phrase]) -> Phrasebook:
+        """A phrasebook of these examples."""
+        return cls(_examples(phrases))
+
+    def compare(self, tokens: Sequence[str]) -> list[Likeness]:
+        """How near the skeleton comes to each act, nearest first."""
+        found = features(tokens)
+        if not found:
+            return []
+        nearest = self._nearest(found)
+        learnt = self._learnt(found)
+        scores = []
+        for act in self.acts:
+            near, at = nearest.get(act, (0.0, -1))
+            leaning = 1 / (1 + math.exp(-1.5 * learnt[act]))
+            text = self._examples.phrases[at].text if at >= 0 else ""
+            scores.append(Likeness(act, NEAREST * near + LEARNT * leaning, text))
+        scores.sort(key=lambda one: (-one.score, one.act))
+        return scores
+
+    def speaks_for(self, tokens: Sequence[str], act: str) -> list[tuple[str, float]]:
+        """The words that speak most for an act, with their weight, for "why"."""
+        learnt = self._examples.learnt
+        found = [(f, learnt.get(f, {}).get(act, 0.0)) for f in features(tokens) if f[0] != "@"]
+        return sorted((one for one in found if one[1] > 0.02), key=lambda one: -one[1])
+
+    def _nearest(self, found: set[str]) -> dict[str, tuple[float, int]]:
+        """Cosine likeness to the nearest example of each act, and its number."""
+        examples = self._examples
+        sums: dict[int, float] = defaultdict(float)
+        length = 0.0
+        for feature in found:
+            if feature[0] == "@":
+                continue
+            number = self._numbers.get(feature)
+            if number is None:
+                length += STRANGE if _single(feature) else 0.08
+                continue
+            square = examples.weights[number] ** 2
+            length += square
+            for i in examples.occurs[number]:
+                sums[i] += square
+        norm = math.sqrt(length) or 1.0
+        best: dict[str, tuple[float, int]] = {}
+        for i, value in sums.items():
+            act = examples.phrases[i].act
+            score = value / (norm * examples.norms[i])
+            if score > best.get(act, (0.0, -1))[0]:
+                best[act] = (score, i)
+        return best
+
+    def _learnt(self, found: set[str]) -> dict[str, float]:
+        sums = dict.fromkeys(self.acts, 0.0)
+        for feature in found:
+            for act, weight in self._examples.learnt.get(feature, {}).items():
+                sums[act] += weight
+        return sums
+
+
+def _single(feature: str) -> bool:
+    return " " not in feature and "~" not in feature
+
+
+def _examples(phrases: Iterable[Phrase]) -> _Examples:
+    phrases = list(phrases)
+    found = [features(phrase_tokens(phrase.text)) for phrase in phrases]
+    plain = [{feature for feature in one if feature[0] != "@"} for one in found]
+    weights = _weights([phrase.act for phrase in phrases], plain)
+    names = sorted(weights)
+    numbers = {feature: i for i, feature in enumerate(names)}
+    occurs: list[list[int]] = [[] for _ in names]
+    for i, one in enumerate(plain):
+        for feature in one:
+            occurs[numbers[feature]].append(i)
+    norms = [math.sqrt(sum(weights[f] ** 2 for f in one)) or 1.0 for one in plain]
+    learnt = learn([(phrase.act, one) for phrase, one in zip(phrases, found, strict=True)])
+    vocabulary = {
+        form
+        for phrase in phrases
+        for word in words(SLOT.sub(" ", phrase.text))
+        for form in (word.text, word.key)
+        if word.is_name
+    }
+    return _Examples(
+        phrases,
+        names,
+        [weights[name] for name in names],
+        occurs,
+        norms,
+        learnt,
+        sorted(vocabulary),
+    )
+
+
+def _weights(acts: Sequence[str], found: Sequence[set[str]]) -> dict[str, float]:
+    """A feature's weight: high where it speaks for few acts."""
+    total: dict[str, int] = defaultdict(int)
+    counts: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for act, one in zip(acts, found, strict=True):
+        total[act] += 1
+        for feature in one:
+            counts[feature][act] += 1
+    most = math.log(len(total)) if len(total) > 1 else 1.0
+    weights: dict[str, float] = {}
+    for feature, by_act in counts.items():
+        shares = [count / total[act] for act, count in by_act.items()]
+        whole = sum(shares)
+        spread = -sum(s / whole * math.log(s / whole) for s in shares)
+        weights[feature] = (1.25 - spread / most) * (1.0 if _single(feature) else PAIR)
+    return weights
+
+
+@cache
+def phrasebook() -> Phrasebook:
+    """The project's own phrases, worked out once."""
+    here = Path(__file__).parent
+    sources = [*sorted(FOLDER.glob("*.txt")), *sorted(here.glob("*.csv"))]
+    sources += [
+        here / name for name in ("phrases.py", "skeleton.py", "learning.py", "phrasebook.py")
+    ]
+    return Phrasebook(prepared("phrases", _Examples, sources, lambda: _examples(read_phrases())))
