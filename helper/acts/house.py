@@ -11,16 +11,22 @@ from typing import Any, TypeVar
 
 from helper.household.books import Household
 from helper.kitchen.foods import Foods
+from helper.kitchen.index import RecipeIndex, card
 from helper.kitchen.keeping import Keeping
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures
 from helper.kitchen.people import Person
+from helper.kitchen.prices import Prices
 from helper.kitchen.safety import Safety
+from helper.kitchen.stock import Stock
 from helper.reading.context import Context
 from helper.reading.names import Names
 from helper.reading.phrasebook import phrasebook
 
 T = TypeVar("T")
+
+# With more recipes changed at once than this, indexing all of them anew is quicker.
+_MANY = 100
 
 
 class House:
@@ -36,6 +42,8 @@ class House:
         self.context = Context()
         self.last: Any = None
         self._kept: dict[str, tuple[int, Any]] = {}
+        self._index: RecipeIndex | None = None
+        self._indexed: dict[int, Any] = {}
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
         """Something worked out from the books, made anew only after a change in them."""
@@ -91,6 +99,45 @@ class House:
             if fact.kind == "size" and fact.size is not None
         }
         return Measures(self.foods, told)
+
+    @property
+    def stock(self) -> Stock:
+        """The lots as plans draw on them; those past their date last, and marked."""
+        return self.kept("stock", lambda: Stock(self.lots, self.measures, self.today))
+
+    @property
+    def prices(self) -> Prices:
+        """Every price known."""
+        return self.kept(
+            "prices", lambda: Prices(self.books.prices(), self.books.lots(), self.measures)
+        )
+
+    @property
+    def index(self) -> RecipeIndex:
+        """Which recipes hold which foods."""
+        return self.kept("index", self._recipe_index)
+
+    def _recipe_index(self) -> RecipeIndex:
+        """Made once; after a change in the books only the recipes that changed are indexed again.
+
+        A recipe's paper is replaced when it changes, so the same paper is the same recipe.
+        """
+        papers = self.books.papers("recipes")
+        changed = [
+            record
+            for record in self._indexed.keys() | papers.keys()
+            if self._indexed.get(record) is not papers.get(record)
+        ]
+        if self._index is None or len(changed) > _MANY:
+            self._index = RecipeIndex(self.foods, (card(one) for one in self.books.recipes()))
+        else:
+            for record in changed:
+                self._index.remove(record)
+                recipe = self.books.recipe(record)
+                if recipe is not None:
+                    self._index.add(card(recipe))
+        self._indexed = dict(papers)
+        return self._index
 
     @property
     def keeping(self) -> Keeping:

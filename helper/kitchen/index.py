@@ -11,8 +11,8 @@ from array import array
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
-from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
+from helper.kitchen.kin import is_general
 from helper.kitchen.matching import from_the_tap
 from helper.kitchen.recipes import Recipe
 
@@ -22,7 +22,6 @@ class Entry(NamedTuple):
     to taste, unread; `choices` are the other foods the line would take."""
 
     food: str
-    amount: Amount | None = None
     always: bool = False
     choices: tuple[str, ...] = ()
 
@@ -40,10 +39,13 @@ class Card(NamedTuple):
 def card(recipe: Recipe) -> Card:
     """The index card of a recipe."""
     lines = tuple(
-        Entry(line.food, line.amount, line.optional or line.unread
-              or (line.to_taste and line.amount is None),
-              tuple(choice.food for choice in line.choices))
-        for line in recipe.lines if line.food
+        Entry(
+            line.food,
+            line.optional or line.unread or (line.to_taste and line.amount is None),
+            tuple(choice.food for choice in line.choices),
+        )
+        for line in recipe.lines
+        if line.food
     )
     return Card(recipe.id, recipe.title, recipe.minutes, recipe.servings, lines)
 
@@ -139,12 +141,20 @@ class RecipeIndex:
                 found.update(self._holds[number])
         return found
 
+    def holding_any(self, food: str) -> set[int]:
+        """As `holding`; the name of a whole kind takes in everything of that kind: "no fish"."""
+        found = self.holding(food)
+        if is_general(self._foods, food):
+            for name, number in self._number.items():
+                if food in self._foods.kinds(name):
+                    found.update(self._holds[number])
+        return found
+
     def meant_by(self, food: str) -> frozenset[str]:
         """What a person may mean by a food: every sort and form of it that recipes here name."""
         family = set(self._foods.family(food)) | {food}
         return frozenset(
-            name for name in self._number
-            if name in family or self._foods.covers(food, name)
+            name for name in self._number if name in family or self._foods.covers(food, name)
         )
 
     def recipes_with(self, food: str) -> tuple[int, ...]:

@@ -12,12 +12,19 @@ import msgspec
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
+from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Unknown
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.stock import Draw, Stock, Taken
 
 HAVE, PART, MISSING, UNSURE, FREE, TASTE, UNREAD = (
-    "have", "part", "missing", "unsure", "free", "to taste", "unread"
+    "have",
+    "part",
+    "missing",
+    "unsure",
+    "free",
+    "to taste",
+    "unread",
 )
 
 # Short by less than this part of what is asked for is not short: no scale in a kitchen, and no
@@ -32,7 +39,7 @@ class LineMatch(msgspec.Struct, frozen=True):
     """How one line is met.
 
     `state`: have, part, missing, unsure (some is there, it cannot be told whether enough: see
-    `unknown`), free (water), to taste, unread. `food` and `amount` are those of the choice taken
+    `unknown`; or whether it is still good), free (water), to taste, unread. `food` and `amount` are those of the choice taken
     where the line offers several. `short` is the amount missing, in the recipe's unit; None with
     state missing where the line gives no amount.
     """
@@ -54,6 +61,8 @@ class LineMatch(msgspec.Struct, frozen=True):
                 said.append(f"{draw.lot.food}: {draw.do}")
             if not draw.sure:
                 said.append(f"check that your {draw.lot.food} will do for {self.food}")
+            if draw.doubtful:
+                said.append(f"look at your {draw.lot.food} first, it is past its date")
         return tuple(dict.fromkeys(said))
 
     @property
@@ -119,7 +128,9 @@ def times(recipe: Recipe, ratio: float, servings: float | None = None) -> Recipe
 def _scaled(line: Line, ratio: float) -> Line:
     choices = tuple(
         msgspec.structs.replace(choice, amount=choice.amount.times(ratio))
-        if choice.amount else choice for choice in line.choices
+        if choice.amount
+        else choice
+        for choice in line.choices
     )
     amount = line.amount and line.amount.times(ratio)
     return msgspec.structs.replace(line, amount=amount, choices=choices)
@@ -167,9 +178,10 @@ def _match_line(line: Line, stock: Stock) -> LineMatch:
     if line.to_taste and line.amount is None:
         taken = stock.take(line.food, None, claims=line.claims)
         return LineMatch(line, TASTE, line.food, None, taken.draws)
-    options = [(line.food, line.amount), *(
-        (choice.food, choice.amount or line.amount) for choice in line.choices
-    )]
+    options = [
+        (line.food, line.amount),
+        *((choice.food, choice.amount or line.amount) for choice in line.choices),
+    ]
     best: LineMatch | None = None
     for food, amount in options:
         taken = stock.take(food, amount, detail_of(line), line.size, line.claims)
@@ -192,7 +204,15 @@ def _judged(line: Line, food: str, amount: Amount | None, taken: Taken) -> LineM
         state, short = UNSURE, taken.short
     else:
         state, short = (PART if taken.draws else MISSING), taken.short
-    return LineMatch(line, state, food, amount, taken.draws, short, taken.unknown)
+    doubts = tuple(_still_good(draw.lot) for draw in taken.draws if draw.doubtful)
+    if state == HAVE and doubts:
+        state = UNSURE
+    return LineMatch(line, state, food, amount, taken.draws, short, (*taken.unknown, *doubts))
+
+
+def _still_good(lot: Lot) -> Unknown:
+    what = f"whether the {lot.food} of {lot.best_by} is still good"
+    return Unknown(lot.food, what, f"Is the {lot.food} still good?")
 
 
 def _rank(found: LineMatch) -> tuple[int, float]:

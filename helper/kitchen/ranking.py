@@ -17,26 +17,47 @@ import msgspec
 from helper.kitchen.costing import Costed, cost
 from helper.kitchen.due import SOON, days_left
 from helper.kitchen.index import RecipeIndex
+from helper.kitchen.lots import Lot
 from helper.kitchen.matching import Match, match, scale
 from helper.kitchen.prices import Prices
 from helper.kitchen.recipes import Recipe
-from helper.kitchen.stock import Stock
+from helper.kitchen.stock import Stock, past_its_date
 
 # Verdicts from best to worst; anything else counts as not known, which is never safe.
 VERDICTS = ("yes", "with-swaps", "check", "no")
 _LOOKED_AT = 40
+# Conditions that only a matched and costed recipe can be held against need more of them looked at.
+_LOOKED_AT_CLOSELY = 160
+# Further past its date than this many days, using a lot up is no merit of a dish.
+_LATE = 30
 
 
 class Wish(msgspec.Struct, frozen=True):
-    """What was asked. `foods`: wanted in the dish; `without`: not wanted; `minutes`: at most."""
+    """What was asked.
+
+    `foods`: wanted in the dish; `without`: not wanted; `minutes`: at most; `budget`: what it may
+    cost, a serving where `a_head`, else in all; `stock_only`: nothing to be bought; `place`: made
+    with something from there; `within`: the days that count as due soon; `due_only`: made with
+    something due.
+    """
 
     today: dt.date
     foods: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
     minutes: int | None = None
     servings: float | None = None
+    budget: Decimal | None = None
+    a_head: bool = False
     stock_only: bool = False
+    place: str | None = None
+    within: int = SOON
+    due_only: bool = False
     limit: int = 10
+
+    @property
+    def close(self) -> bool:
+        """True when something is asked that counts alone do not tell."""
+        return bool(self.budget or self.stock_only or self.place or self.due_only)
 
 
 class Meal(msgspec.Struct, frozen=True):
@@ -53,7 +74,7 @@ class Meal(msgspec.Struct, frozen=True):
 
 
 class Meals(msgspec.Struct, frozen=True):
-    """The ranked dishes, how many recipes fitted the wish, and which wishes no recipe holds."""
+    """The ranked dishes, how many recipes hold what was asked, and which foods no recipe holds."""
 
     meals: tuple[Meal, ...]
     fitting: int
@@ -77,7 +98,7 @@ def find_meals(
     """
     asked = {food: index.holding(food) for food in wish.foods}
     places = _fitting(wish, index, asked)
-    soon = _due_foods(stock, wish.today)
+    soon = _due_foods(stock, wish)
     best = _shortlist(wish, index, places, asked, stock, soon, avoided)
     meals = []
     for place in best:
@@ -86,7 +107,7 @@ def find_meals(
             recipe = scale(recipe, wish.servings) or recipe
         held = tuple(food for food in wish.foods if place in asked[food])
         meal = _meal(recipe, held, wish, stock, prices, soon, verdict)
-        if not (wish.stock_only and (meal.match.missing or meal.match.unsure)):
+        if _meets(wish, meal):
             meals.append(meal)
     meals.sort(key=_order)
     nowhere = tuple(food for food in wish.foods if not asked[food])
@@ -97,7 +118,7 @@ def _fitting(wish: Wish, index: RecipeIndex, asked: dict[str, set[int]]) -> set[
     """Places of recipes that hold something asked for, nothing unwanted, in the time there is."""
     places = set().union(*asked.values()) if asked else set(index.places())
     for food in wish.without:
-        places -= index.holding(food)
+        places -= index.holding_any(food)
     if wish.minutes is not None:
         limit, minutes = wish.minutes, index.minutes
         places = {place for place in places if 0 <= minutes[place] <= limit}
@@ -105,51 +126,95 @@ def _fitting(wish: Wish, index: RecipeIndex, asked: dict[str, set[int]]) -> set[
 
 
 def _shortlist(
-    wish: Wish, index: RecipeIndex, places: set[int], asked: dict[str, set[int]], stock: Stock,
-    soon: dict[str, int], avoided: Callable[[str], bool] | None,
+    wish: Wish,
+    index: RecipeIndex,
+    places: set[int],
+    asked: dict[str, set[int]],
+    stock: Stock,
+    soon: dict[str, int],
+    avoided: Callable[[str], bool] | None,
 ) -> list[int]:
     """The places that look best by counts alone."""
     short = index.short_of(stock.holds, stock)
     unsafe = index.marked(avoided) if avoided else bytearray(len(index.ids))
-    due_names = {
-        name for name in index.names if "|" not in name
-        for kin in stock.pantry.standing_for(name) if kin.sure and kin.food in soon
-    } if soon else set()
-    due = index.marked(due_names.__contains__) if due_names else bytearray(len(index.ids))
+    due = _drawing_on(index, stock, set(soon))
+    there = _drawing_on(index, stock, {lot.food for lot in stock.lots if lot.place == wish.place})
     held = dict.fromkeys(places, 0)
     for found in asked.values():
         for place in found & places:
             held[place] += 1
     ids = index.ids
+    if wish.place:
+        places = {place for place in places if there[place]}
+    if wish.due_only:
+        places = {place for place in places if due[place]}
     return heapq.nsmallest(
-        max(_LOOKED_AT, wish.limit), places,
-        key=lambda place: (
-            -held[place], unsafe[place] > 0, short[place], -due[place], ids[place]),
+        max(_LOOKED_AT_CLOSELY if wish.close else _LOOKED_AT, wish.limit),
+        places,
+        key=lambda place: (-held[place], unsafe[place] > 0, short[place], -due[place], ids[place]),
     )
 
 
-def _due_foods(stock: Stock, today: dt.date) -> dict[str, int]:
+def _drawing_on(index: RecipeIndex, stock: Stock, foods: set[str]) -> bytearray:
+    """For each place, how many of its lines some of these foods of the stock could meet."""
+    names = (
+        {
+            name
+            for name in index.names
+            if "|" not in name
+            for kin in stock.pantry.standing_for(name)
+            if kin.sure and kin.food in foods
+        }
+        if foods
+        else set()
+    )
+    return index.marked(names.__contains__) if names else bytearray(len(index.ids))
+
+
+def _meets(wish: Wish, meal: Meal) -> bool:
+    """Holds a matched and costed dish against what counts alone could not tell."""
+    if wish.stock_only and (meal.match.missing or meal.match.unsure):
+        return False
+    if wish.place and not any(draw.lot.place == wish.place for draw in meal.match.draws):
+        return False
+    if wish.due_only and not meal.uses_soon:
+        return False
+    if wish.budget is None:
+        return True
+    costs = meal.costed.per_serving if wish.a_head else meal.costed.total
+    return costs is not None and costs <= wish.budget
+
+
+def _is_due(lot: Lot, wish: Wish) -> bool:
+    """Due soon, or a little past a date that does not mean it must be thrown away."""
+    left = days_left(lot, wish.today)
+    return left is not None and -_LATE <= left <= wish.within and not past_its_date(lot, wish.today)
+
+
+def _due_foods(stock: Stock, wish: Wish) -> dict[str, int]:
     """Foods with a lot due soon → the fewest days left."""
     found: dict[str, int] = {}
     for lot in stock.lots:
-        left = days_left(lot, today)
-        if left is not None and left <= SOON:
+        left = days_left(lot, wish.today)
+        if left is not None and _is_due(lot, wish):
             found[lot.food] = min(left, found.get(lot.food, left))
     return found
 
 
 def _meal(
-    recipe: Recipe, asked: tuple[str, ...], wish: Wish, stock: Stock, prices: Prices,
-    soon: dict[str, int], verdict: Callable[[Recipe], str] | None,
+    recipe: Recipe,
+    asked: tuple[str, ...],
+    wish: Wish,
+    stock: Stock,
+    prices: Prices,
+    soon: dict[str, int],
+    verdict: Callable[[Recipe], str] | None,
 ) -> Meal:
     found = match(recipe, stock)
     costed = cost(found, prices)
-    used = dict.fromkeys(
-        draw.lot.food for draw in found.draws
-        if (left := days_left(draw.lot, wish.today)) is not None and left <= SOON
-    )
+    used = dict.fromkeys(draw.lot.food for draw in found.draws if _is_due(draw.lot, wish))
     judged = verdict(recipe) if verdict else "yes"
-    uses = tuple(sorted(used, key=lambda food: soon.get(food, SOON)))
+    uses = tuple(sorted(used, key=lambda food: soon[food]))
     why = _reasons(asked, wish, judged if verdict else None, found, uses, soon, costed)
     return Meal(recipe, found, costed, asked, judged, uses, why)
 
@@ -158,20 +223,31 @@ def _order(meal: Meal) -> tuple[int, int, int, int, int, Decimal, str]:
     safe = VERDICTS.index(meal.verdict) if meal.verdict in VERDICTS else VERDICTS.index("check")
     each = meal.costed.per_serving
     return (
-        -len(meal.asked), safe, len(meal.match.missing) + len(meal.match.unsure),
-        -len(meal.uses_soon), meal.costed.at_least or each is None,
-        Decimal(0) if each is None else each, meal.recipe.title,
+        -len(meal.asked),
+        safe,
+        len(meal.match.missing) + len(meal.match.unsure),
+        -len(meal.uses_soon),
+        meal.costed.at_least or each is None,
+        Decimal(0) if each is None else each,
+        meal.recipe.title,
     )
 
 
 def _reasons(
-    asked: tuple[str, ...], wish: Wish, judged: str | None, found: Match, uses: tuple[str, ...],
-    soon: dict[str, int], costed: Costed,
+    asked: tuple[str, ...],
+    wish: Wish,
+    judged: str | None,
+    found: Match,
+    uses: tuple[str, ...],
+    soon: dict[str, int],
+    costed: Costed,
 ) -> tuple[str, ...]:
     why = []
     if wish.foods:
-        why.append(f"holds {len(asked)} of {len(wish.foods)} foods asked for"
-                   + (f": {', '.join(asked)}" if asked else ""))
+        why.append(
+            f"holds {len(asked)} of {len(wish.foods)} foods asked for"
+            + (f": {', '.join(asked)}" if asked else "")
+        )
     if judged is not None:
         why.append(f"safe for who eats: {judged}")
     short = len(found.missing)

@@ -31,7 +31,8 @@ class Draw(msgspec.Struct, frozen=True):
     `amount` in the lot's unit, `meets` in the unit asked for. `exact` is the lot's own price for
     it, unrounded; `cost` the cents to book: the lot's rounded value before less the one after,
     so that draws and what is left always add up to what was paid. Both None for unpriced lots.
-    `do` is what the cook must do first; `sure` False where the names do not settle it.
+    `do` is what the cook must do first; `sure` False where the names do not settle it; `doubtful`
+    where the lot has to be looked at before anybody eats of it.
     """
 
     lot: Lot
@@ -42,6 +43,7 @@ class Draw(msgspec.Struct, frozen=True):
     basis: tuple[str, ...] = ()
     do: str = ""
     sure: bool = True
+    doubtful: bool = False
 
 
 class Taken(msgspec.Struct, frozen=True):
@@ -58,9 +60,7 @@ class Taken(msgspec.Struct, frozen=True):
 
 def drawing_order(lot: Lot) -> tuple[bool, dt.date, dt.date, int]:
     """Sorts lots as they are drawn."""
-    return (
-        lot.opened is None, lot.best_by or dt.date.max, lot.bought or dt.date.max, lot.id
-    )
+    return (lot.opened is None, lot.best_by or dt.date.max, lot.bought or dt.date.max, lot.id)
 
 
 def worth(lot: Lot, left: float) -> Decimal | None:
@@ -70,16 +70,33 @@ def worth(lot: Lot, left: float) -> Decimal | None:
     return share(lot.price, left, lot.size.number)
 
 
-class Stock:
-    """Lots, and how much of each is still free. `take` plans a draw; `draw` also marks it used."""
+def past_its_date(lot: Lot, today: dt.date) -> bool:
+    """True for lots that must be looked at before they are eaten: kept cold, and past their date.
 
-    def __init__(self, lots: Iterable[Lot], measures: Measures) -> None:
+    On the shelf and in the freezer a date speaks of quality; in the fridge, of spoilage too
+    (USDA FSIS, Food Product Dating).
+    """
+    return lot.place == "fridge" and lot.best_by is not None and lot.best_by < today
+
+
+class Stock:
+    """Lots, and how much of each is still free. `take` plans a draw; `draw` also marks it used.
+
+    Told what day it is, lots past their date are drawn last and every draw on them is marked.
+    """
+
+    def __init__(
+        self, lots: Iterable[Lot], measures: Measures, today: dt.date | None = None
+    ) -> None:
         self.measures = measures
         self.lots = sorted((lot for lot in lots if lot.left.number > 0), key=drawing_order)
         self.by_food: defaultdict[str, list[Lot]] = defaultdict(list)
         for lot in self.lots:
             self.by_food[lot.food].append(lot)
         self.pantry = Pantry(measures.foods, self.by_food)
+        self._doubtful = frozenset(
+            lot.id for lot in self.lots if today is not None and past_its_date(lot, today)
+        )
         self._left = {lot.id: lot.left.number for lot in self.lots}
         self._full = dict(self._left)
         self._rates: dict[tuple[object, ...], Met | None] = {}
@@ -113,15 +130,44 @@ class Stock:
         """Plans how the lots meet an amount of a food; `amount` None asks only if there is any.
 
         Lots of the very food come first, then sorts of it, other forms, wider names. One food
-        that meets all is preferred to several. `claims` are labels a lot must carry.
+        that meets all is preferred to several; doubtful lots come in only where the others do not
+        meet it. `claims` are labels a lot must carry.
         """
         groups = [
-            (kin, lots) for kin in self.pantry.standing_for(food)
-            if (lots := [
-                lot for lot in self.by_food[kin.food]
-                if self._left[lot.id] > 0 and set(claims) <= set(lot.claims)
-            ])
+            (kin, lots)
+            for kin in self.pantry.standing_for(food)
+            if (
+                lots := [
+                    lot
+                    for lot in self.by_food[kin.food]
+                    if self._left[lot.id] > 0 and set(claims) <= set(lot.claims)
+                ]
+            )
         ]
+        if not self._doubtful:
+            return self._taken(food, amount, detail, size, groups)
+        good = [
+            (kin, sound)
+            for kin, lots in groups
+            if (sound := [lot for lot in lots if lot.id not in self._doubtful])
+        ]
+        taken = self._taken(food, amount, detail, size, good)
+        if good == groups or (taken.short is None and (amount is not None or taken.draws)):
+            return taken
+        groups = [(kin, sorted(lots, key=self._is_doubtful)) for kin, lots in groups]
+        return self._taken(food, amount, detail, size, groups)
+
+    def _is_doubtful(self, lot: Lot) -> bool:
+        return lot.id in self._doubtful
+
+    def _taken(
+        self,
+        food: str,
+        amount: Amount | None,
+        detail: str,
+        size: Amount | None,
+        groups: list[tuple[Kin, list[Lot]]],
+    ) -> Taken:
         if amount is None:
             return self._any(groups)
         unknown: list[Unknown] = []
@@ -150,11 +196,27 @@ class Stock:
         for kin, lots in groups:
             if kin.rank <= FORM:
                 lot = lots[0]
-                return Taken((Draw(lot, Amount(0, lot.left.unit), None, NOTHING, NOTHING),))
+                return Taken(
+                    (
+                        Draw(
+                            lot,
+                            Amount(0, lot.left.unit),
+                            None,
+                            NOTHING,
+                            NOTHING,
+                            doubtful=self._is_doubtful(lot),
+                        ),
+                    )
+                )
         return Taken()
 
     def _plan(
-        self, food: str, amount: Amount, detail: str, size: Amount | None, kin: Kin,
+        self,
+        food: str,
+        amount: Amount,
+        detail: str,
+        size: Amount | None,
+        kin: Kin,
         lots: list[Lot],
     ) -> Taken | Unknown:
         """Draws on lots of one food. Unknown when none of them can be measured against it."""
@@ -179,9 +241,7 @@ class Stock:
         short = Amount(rest, amount.unit) if rest > wanted * 1e-9 else None
         return Taken(tuple(draws), short)
 
-    def _draw(
-        self, food: str, lot: Lot, used: float, meets: Amount, rate: Met, kin: Kin
-    ) -> Draw:
+    def _draw(self, food: str, lot: Lot, used: float, meets: Amount, rate: Met, kin: Kin) -> Draw:
         left = self._left[lot.id]
         before, after = worth(lot, left), worth(lot, max(left - used, 0.0))
         cost = None
@@ -190,8 +250,17 @@ class Stock:
         basis = rate.basis
         if kin.rank != SAME:
             basis = (f"{lot.food} stands for {food}", *basis)
-        return Draw(lot, Amount(used, lot.left.unit), meets, worth(lot, used), cost,
-                    basis, rate.do, kin.sure)
+        return Draw(
+            lot,
+            Amount(used, lot.left.unit),
+            meets,
+            worth(lot, used),
+            cost,
+            basis,
+            rate.do,
+            kin.sure,
+            self._is_doubtful(lot),
+        )
 
     def _rate(
         self, food: str, unit: str | None, detail: str, size: Amount | None, lot: Lot
@@ -220,7 +289,11 @@ def _near(one: float, other: float) -> bool:
 
 
 def draw(
-    lots: Iterable[Lot], food: str, amount: Amount, measures: Measures, detail: str = "",
+    lots: Iterable[Lot],
+    food: str,
+    amount: Amount,
+    measures: Measures,
+    detail: str = "",
     size: Amount | None = None,
 ) -> Taken:
     """What to take of a food out of the lots; nothing is changed. See `Draw.cost` for money."""
