@@ -6,15 +6,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from helper.answers import Answer, asking, sorry
-from helper.kitchen.amounts import Amount, written
+from helper.household.sensible import odd_amount, odd_money
+from helper.kitchen.amounts import Amount
 from helper.kitchen.measures import Unknown
-from helper.kitchen.units import factor, units
 from helper.reading.reading import Reading
-
-# More than this is no household's: a ton, a thousand liters, ten thousand pieces or packages.
-_MOST = {"mass": (1000.0, "kg"), "volume": (1000.0, "l")}
-_MOST_COUNTED = 10_000
-_MOST_MONEY = Decimal(100_000)
 
 
 class Ask(Exception):
@@ -50,23 +45,13 @@ def ask_size(unknown: Unknown) -> Ask:
 
 def sound_amount(amount: Amount, food: str, nothing: bool = False) -> Amount:
     """The amount, if it can be meant; `nothing` True where none at all is an answer too."""
-    if amount.number < 0 or (amount.number == 0 and not nothing):
-        raise Refuse(f"{written(amount)} of {food} cannot be: say how much. Nothing was changed.")
-    measure = units()[amount.unit or "piece"]
-    number, most = amount.number, float(_MOST_COUNTED)
-    if measure.dimension in _MOST:
-        most, unit = _MOST[measure.dimension]
-        number *= factor(amount.unit, unit) or 1.0
-    if not number <= most:
-        raise Refuse(
-            f"{written(amount)} of {food} is more than any kitchen holds. "
-            "Nothing was changed; say it again with the amount you mean."
-        )
+    if wrong := odd_amount(amount, nothing):
+        raise Refuse(f"{food.capitalize()}: {wrong}. Nothing was changed; say how much it is.")
     return amount
 
 
 def sound_money(money: Decimal | None) -> Decimal | None:
     """The sum, if it can be meant."""
-    if money is not None and not 0 <= money <= _MOST_MONEY:
-        raise Refuse(f"A price of {money} cannot be right. Nothing was changed.")
+    if money is not None and (wrong := odd_money(money)):
+        raise Refuse(f"{wrong[0].upper()}{wrong[1:]}. Nothing was changed.")
     return money

@@ -7,26 +7,22 @@ of usual packages and keeping; each such step is told. What neither knows is ask
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
 from decimal import Decimal
-from functools import cache
 from typing import NamedTuple
 
 from helper.acts.gaps import Ask, sound_amount, sound_money
 from helper.acts.house import House
-from helper.acts.wording import listed
+from helper.acts.wording import in_place, listed
+from helper.household.places import usual_place
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.lots import Lot, PriceSeen
 from helper.kitchen.units import spellings, units
 from helper.kitchen.words import words
 from helper.reading.reading import Reading, Said
 from helper.reading.vocabulary import meanings
-from rules.tables import rows
 
 # A price said in a whole number of millionths loses nothing worth a cent over any shelf.
 _EXACT = Decimal("0.000001")
-# States in which a food comes into the house, by how much they say of its place.
-_BOUGHT_STATES = ("unopened", "fresh", "raw", "opened")
 
 
 class Put(NamedTuple):
@@ -56,7 +52,7 @@ def put_away(reading: Reading, house: House) -> list[Put]:
         priced = price_of(said, food, reading, house, alone)
         place, told = place_of(food, reading, house)
         bought = _bought(reading, house.today)
-        best_by = reading.until or kept_until(house, food, place, bought)
+        best_by, dated = _best_by(food, place, bought, reading, house)
         lot = Lot(
             0,
             food,
@@ -71,7 +67,7 @@ def put_away(reading: Reading, house: House) -> list[Put]:
             shop=reading.shop,
             claims=reading.claims if alone else (),
         )
-        found.append(Put(lot, (*priced.notes, *told)))
+        found.append(Put(lot, (*priced.notes, *told, *dated)))
     return found
 
 
@@ -246,12 +242,20 @@ def _bought(reading: Reading, today: dt.date) -> dt.date:
     return today
 
 
-def kept_until(house: House, food: str, place: str, since: dt.date) -> dt.date | None:
-    """Until when a food bought on a day keeps, where the house knows how to tell."""
-    keeping = getattr(house, "keeping", None)
-    find = getattr(keeping, "best_by", None)
-    found = None if find is None else find(food, place, since)
-    return found if isinstance(found, dt.date) else None
+def _best_by(
+    food: str, place: str, bought: dt.date, reading: Reading, house: House
+) -> tuple[dt.date | None, tuple[str, ...]]:
+    """The date said, or else the short end of the book of keeping, which is then told."""
+    if reading.until is not None:
+        return reading.until, ()
+    kept = house.keeping.time(food, place)
+    if kept is None or kept.never:
+        return None, ()
+    day = bought + dt.timedelta(days=kept.days_min)
+    return day, (
+        f"{food}: no date was said, so it is down as best by {day.isoformat()}, "
+        f"as {kept.food} keeps {in_place(place)} ({kept.source})",
+    )
 
 
 def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[str, ...]]:
@@ -262,68 +266,7 @@ def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[str,
     if before:
         newest = max(before, key=lambda lot: (lot.bought or dt.date.min, lot.id))
         return newest.place, ()
-    usual = usual_place(house, food)
+    usual = usual_place(food, house.foods)
     if usual is None:
         return "shelf", (f"{food}: no place was said, so it is down as on the shelf",)
     return usual, ()
-
-
-def usual_place(house: House, food: str) -> str | None:
-    """Where a food is kept by the book of keeping: its own rows, its base's, its kind's."""
-    foods = house.foods
-    form = foods[food].form
-    if form in _places_of_forms():
-        return _places_of_forms()[form]
-    for name in dict.fromkeys((food, foods[food].base)):
-        if name and (place := _first_place(_keeping_rows().get(name, ()))):
-            return place
-    votes: dict[str, int] = {}
-    for kind in foods.kinds(food):
-        for place in _kind_places().get(kind, ()):
-            votes[place] = votes.get(place, 0) + 1
-        if votes:
-            return max(votes, key=lambda place: votes[place])
-    return None
-
-
-def _first_place(found: Iterable[tuple[str, str]]) -> str | None:
-    """The first place named for the state in which a food is bought."""
-    listed_ = list(found)
-    for state in _BOUGHT_STATES:
-        for one, place in listed_:
-            if one == state:
-                return place
-    return None
-
-
-@cache
-def _keeping_rows() -> dict[str, list[tuple[str, str]]]:
-    found: dict[str, list[tuple[str, str]]] = {}
-    for row in rows("books/keeping.csv"):
-        found.setdefault(row["food"], []).append((row["state"], row["place"]))
-    return found
-
-
-@cache
-def _kind_places() -> dict[str, list[str]]:
-    """For each kind of the book of keeping, where its foods stand when they come home."""
-    kinds: dict[str, dict[str, list[tuple[str, str]]]] = {}
-    for row in rows("books/keeping.csv"):
-        kinds.setdefault(row["kind"], {}).setdefault(row["food"], []).append(
-            (row["state"], row["place"])
-        )
-    return {
-        kind: [place for found in foods.values() if (place := _first_place(found))]
-        for kind, foods in kinds.items()
-    }
-
-
-@cache
-def _places_of_forms() -> dict[str, str]:
-    """Forms that say themselves where they are kept, by the book's rows of that name as kind."""
-    found = {}
-    for kind in ("canned", "frozen"):
-        places = _kind_places().get(kind)
-        if places:
-            found[kind] = max(places, key=places.count)
-    return found

@@ -1,4 +1,4 @@
-"""The shelf: what comes in and what goes out; looking and counting stand in modules of their own."""
+"""The shelf: what comes in, what goes out; looking and counting have modules of their own."""
 
 from __future__ import annotations
 

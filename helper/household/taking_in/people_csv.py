@@ -1,0 +1,97 @@
+"""`people.csv`: who eats here, what they avoid, how strictly, and how much they eat."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import msgspec
+
+from helper.household.books import Household
+from helper.household.draft import Draft
+from helper.household.taking_in import cells
+from helper.household.taking_in.report import Refused, Report
+from helper.kitchen.foods import Foods
+from helper.kitchen.people import Person
+from helper.kitchen.words import key
+from rules.tables import rows
+
+COLUMNS = ("name",)
+SEVERITIES = ("allergy", "intolerance", "choice")
+_LARGEST_PORTION = 10.0
+
+
+@cache
+def avoid_words() -> dict[tuple[str, ...], str]:
+    """What people say they avoid → the allergen or diet it is."""
+    table = {key(row["words"]): row["id"] for row in rows("books/avoid_words.csv")}
+    for id_ in list(table.values()):
+        table.setdefault(key(id_), id_)
+    return table
+
+
+def take_in_people(text: str, name: str, books: Household, foods: Foods) -> Report:
+    """Takes in every row that can be read; a name known already is updated."""
+    refused: list[Refused] = []
+    notes: list[str] = []
+    people: dict[str, Person] = {}
+    for row in cells.table(text):
+        try:
+            person, told = _person(row, foods)
+        except cells.Unreadable as error:
+            refused.append(Refused(name, row.line, str(error), ", ".join(row.cells.values())))
+            continue
+        people[person.name.casefold()] = person
+        notes += [f"Line {row.line}: {one}" for one in told]
+    old = {person.name.casefold() for person in books.people()}
+    added = tuple(one.name for key_, one in people.items() if key_ not in old)
+    updated = tuple(one.name for key_, one in people.items() if key_ in old)
+
+    def prepare(draft: Draft) -> None:
+        for person in people.values():
+            before = draft.person_named(person.name)
+            if before is None:
+                draft.add("people", person)
+            else:
+                draft.put(
+                    "people",
+                    msgspec.structs.replace(
+                        person,
+                        id=before.id,
+                        note=before.note,
+                        home=before.home if person.home else False,
+                    ),
+                )
+
+    if people:
+        books.change(
+            prepare,
+            act="take-in",
+            summary=f"Took in {len(people)} people from {name}",
+            meta={"file": name, "kind": "people"},
+        )
+    return Report(name, "people", added, updated, tuple(refused), tuple(notes))
+
+
+def _person(row: cells.Row, foods: Foods) -> tuple[Person, list[str]]:
+    """One person. Raises Unreadable. The strictest reading is taken where something is left out."""
+    if not row["name"]:
+        raise cells.Unreadable("no name")
+    notes: list[str] = []
+    avoids = []
+    for said in cells.several(row["avoids"]):
+        found = avoid_words().get(key(said)) or foods.named(said)
+        if found is None:
+            found = cells.own_name(said)
+            notes.append(
+                f"{said!r} is neither an allergen, a diet nor a food of the tables; "
+                f"it is kept as a word to look for."
+            )
+        avoids.append(found)
+    severity = row["severity"].casefold() or "allergy"
+    if severity not in SEVERITIES:
+        raise cells.Unreadable(f"severity {row['severity']!r} is none of {', '.join(SEVERITIES)}")
+    portion = cells.number(row["portion"], "portion") if row["portion"] else 1.0
+    if not 0 < portion <= _LARGEST_PORTION:
+        raise cells.Unreadable(f"portion {row['portion']!r} cannot be")
+    home = row["home"].casefold() not in ("no", "n", "false", "0", "visitor")
+    return Person(0, row["name"], tuple(dict.fromkeys(avoids)), severity, portion, home), notes
