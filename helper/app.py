@@ -130,7 +130,7 @@ def _talk(call: argparse.Namespace, books: Household, folder: Path) -> int:
     if call.request is None and in_terminal and not call.json:
         from helper.showing.chat import chat
 
-        chat(books, today, faults, folder=None if call.demo else folder)
+        chat(books, faults, call.today, None if call.demo else folder)
         return status
 
     from helper.conversation import Conversation

@@ -14,6 +14,7 @@ from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.context import Context
+from helper.reading.introductions import introductions
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, looks_like_recipe, title_of
 from helper.reading.phrasebook import phrasebook
@@ -47,9 +48,16 @@ class Conversation:
 
     def say(self, words: str) -> Answer:
         """The answer to what was said. Never raises for anything a person may type."""
+        return self._said(words, self._readings)
+
+    def introduce(self, words: str) -> Answer:
+        """The answer to who eats here, said in one go; a sentence without names is a request."""
+        return self._said(words, self._introductions)
+
+    def _said(self, words: str, read: Callable[[str], Sequence[Reading]]) -> Answer:
         try:
             self.house.books.refresh()
-            answers = self._answers(self._readings(words))
+            answers = self._answers(read(words))
         except Trouble as trouble:
             return sorry(Reading(said=words), str(trouble))
         except Exception as fault:
@@ -68,6 +76,10 @@ class Conversation:
             return self._lines(words)
         readings = parts(words, self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
+
+    def _introductions(self, words: str) -> Sequence[Reading]:
+        found = introductions(words, self.house.names, self.house.today)
+        return found or self._readings(words)
 
     def _settled(self, reading: Reading) -> Reading:
         """A choice picked from the last question is an act by now."""

@@ -7,11 +7,14 @@ from functools import cache
 from pathlib import Path
 
 from helper.acts import FAMILIES
+from helper.acts.history import history, one_sentence
 from helper.acts.house import House
 from helper.acts.reasons import reasons
 from helper.answers import Answer, Items, Say, Tree, sorry
 from helper.reading.acts import acts
 from helper.reading.reading import Reading
+
+__all__ = ["help", "history", "undo", "why"]
 
 
 def why(reading: Reading, house: House) -> Answer:
@@ -51,7 +54,7 @@ def undo(reading: Reading, house: House) -> Answer:
     """Take back the latest change that still stands; the books refuse what later ones rest on."""
     event = house.books.undo(said=reading.said)
     undone = next(one for one in house.books.events() if one.seq == event.meta["undoes"])
-    summary = undone.summary or acts()[undone.act].wants
+    summary = one_sentence(undone)
     return Answer(
         reading,
         {"undone": summary, "act": undone.act, "said": undone.said, "date": str(undone.day)},

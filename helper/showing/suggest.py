@@ -1,0 +1,122 @@
+"""What may be meant by what has been typed so far: names and phrasings, without a terminal."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, TypeVar
+
+import msgspec
+
+_FEWEST = 2  # letters before anything is suggested
+_LONGEST = 5  # words a name is looked for in
+_FUZZY = 4  # letters from which a misspelt beginning is looked up
+_NEAR = 75.0
+
+Entry = TypeVar("Entry", bound=tuple[Any, ...])
+
+
+class Suggestion(msgspec.Struct, frozen=True):
+    """`text` to stand in place of the last `replaces` characters before the cursor."""
+
+    text: str
+    replaces: int
+    kind: str
+
+
+class Suggestible:
+    """Everything that can be suggested: names by kind, the likeliest kind first, and phrasings.
+
+    Names are found from the beginning of each of their words: "ham s" finds "bean and ham soup".
+    """
+
+    def __init__(self, names: dict[str, Iterable[str]], phrasings: Iterable[str] = ()) -> None:
+        self._kinds: dict[str, str] = {}
+        for kind, listed in names.items():
+            for name in listed:
+                self._kinds.setdefault(name, kind)
+        self._ranks = {kind: rank for rank, kind in enumerate(names)}
+        self._starts = sorted(
+            (start, i, name) for name in self._kinds for i, start in enumerate(_word_starts(name))
+        )
+        common = Counter(_opening(phrase) for phrase in phrasings)
+        self._phrasings = sorted((phrase.casefold(), phrase) for phrase in common if phrase)
+        self._common = common
+
+    def named(self, beginning: str) -> list[tuple[str, str]]:
+        """Names with a word that begins so, with their kinds; the likeliest first."""
+        found = [
+            (self._ranks[self._kinds[name]], i, len(name), name)
+            for _, i, name in _beginning(self._starts, beginning)
+            if name.casefold() != beginning
+        ]
+        names = list(dict.fromkeys(name for *_, name in sorted(found)))
+        return [(name, self._kinds[name]) for name in names]
+
+    def misspelt(self, beginning: str) -> list[tuple[str, str]]:
+        """Names that begin nearly so, the same first letter at least."""
+        from rapidfuzz.fuzz import ratio
+
+        near = [
+            (-score, len(name), name)
+            for start, i, name in _beginning(self._starts, beginning[:1])
+            if not i
+            and (score := ratio(beginning, start[: len(beginning)], score_cutoff=_NEAR)) >= _NEAR
+        ]
+        return [(name, self._kinds[name]) for _, _, name in sorted(near)]
+
+    def phrased(self, beginning: str) -> list[str]:
+        """Phrasings that go on from here, the most usual first."""
+        found = [phrase for _, phrase in _beginning(self._phrasings, beginning)]
+        longer = [phrase for phrase in found if len(phrase.rstrip()) > len(beginning)]
+        return sorted(longer, key=lambda phrase: (-self._common[phrase], len(phrase), phrase))
+
+
+def suggest(text: str, cursor: int, known: Suggestible, most: int = 8) -> list[Suggestion]:
+    """What may come next at the cursor; the longest run of words that begins a name wins."""
+    before = text[:cursor].split("\n")[-1]
+    typed = before.lstrip()
+    found: dict[str, Suggestion] = {}
+    if len(typed) >= _FEWEST:
+        for phrase in known.phrased(typed.casefold())[: most // 2]:
+            found.setdefault(phrase, Suggestion(phrase, len(typed), "phrase"))
+    for beginning in _last_words(typed):
+        for name, kind in known.named(beginning.casefold()):
+            found.setdefault(name, Suggestion(name, len(beginning), kind))
+    if not found:
+        for beginning in _last_words(typed):
+            if len(beginning) >= _FUZZY:
+                for name, kind in known.misspelt(beginning.casefold()):
+                    found.setdefault(name, Suggestion(name, len(beginning), kind))
+    return list(found.values())[:most]
+
+
+def _last_words(typed: str) -> Iterator[str]:
+    """The last five words before the cursor, the last four, … the last one."""
+    starts = [i for i in range(len(typed)) if typed[i] != " " and (not i or typed[i - 1] == " ")]
+    for start in starts[-_LONGEST:]:
+        if len(typed) - start >= _FEWEST:
+            yield typed[start:]
+
+
+def _word_starts(name: str) -> list[str]:
+    words = name.casefold().split()
+    return [" ".join(words[i:]) for i in range(len(words))]
+
+
+def _opening(phrase: str) -> str:
+    """A phrasing up to the first thing it leaves open."""
+    return phrase.split("{", 1)[0]
+
+
+def _beginning(entries: Sequence[Entry], beginning: str) -> Iterator[Entry]:
+    """The entries of a sorted list whose text, the first part, begins so."""
+    at = bisect_left(entries, beginning, key=_text)
+    while at < len(entries) and _text(entries[at]).startswith(beginning):
+        yield entries[at]
+        at += 1
+
+
+def _text(entry: tuple[Any, ...]) -> str:
+    return str(entry[0])
