@@ -1,0 +1,10 @@
+"""What cooks know: how long food keeps, what goes with it, what to do with it, and how much it is.
+
+Each act stands in a module of its own; this one only gathers them.
+"""
+
+from __future__ import annotations
+
+from helper.acts.converting import convert
+
+__all__ = ["convert"]
