@@ -1,0 +1,377 @@
+"""Choosing dishes for some days, as an integer programme over plain numbers.
+
+One count for every dish (and one more for every group of days with wishes of its own), whole
+packages as whole numbers, stock on hand free. Goals follow each other, each kept when the next is
+sought: least breach of the wishes, fewest packages of unknown price, least at the till, and among
+menus that cost the same there, most use of what is due and the least eaten cost.
+
+Which dish falls on which day is settled afterwards (`menu_days`).
+"""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+import msgspec
+
+from helper.kitchen.programme import Best, Programme
+
+# What a breach weighs against another; only their order matters. A dinner that is missing is
+# worse than one nobody could vouch for, that worse than the same dish all over again, and so on.
+_MISSING, _TIER, _AGAIN, _WISH, _TWICE = 4000.0, 1000.0, 250.0, 100.0, 30.0
+
+
+class Store(msgspec.Struct, frozen=True):
+    """A food as it lies in the house or the shop, in a unit of its own.
+
+    `here` is on hand; `cents` what one unit of that cost; `due` how much of it is due.
+    """
+
+    name: str
+    here: float = 0.0
+    cents: float = 0.0
+    due: float = 0.0
+
+
+class Pack(msgspec.Struct, frozen=True):
+    """A package that can be bought: what it holds of a store and its price, None = not known."""
+
+    store: int
+    holds: float
+    cents: int | None
+
+
+class Need(msgspec.Struct, frozen=True):
+    """Something dishes need: the stores that meet it and how much of each meets one unit."""
+
+    name: str
+    sources: tuple[tuple[int, float], ...]
+
+
+class Dish(msgspec.Struct, frozen=True):
+    """A dish: what one cooking for the table takes of every need.
+
+    `traits` are what the wishes look at; `tier` 0 for a dish without fault, higher for one that
+    is taken only where nothing else is left.
+    """
+
+    name: str
+    uses: Mapping[int, float]
+    traits: frozenset[str] = frozenset()
+    tier: int = 0
+    most: int = 1
+
+
+class Days(msgspec.Struct, frozen=True):
+    """So many days that ask for the same: all of `wanted`, nothing of `refused`."""
+
+    count: int
+    wanted: frozenset[str] = frozenset()
+    refused: frozenset[str] = frozenset()
+    name: str = ""
+
+    def welcomes(self, dish: Dish) -> bool:
+        """Whether a dish does for these days."""
+        return self.wanted <= dish.traits and not self.refused & dish.traits
+
+    @property
+    def plain(self) -> bool:
+        """True for days that ask for nothing."""
+        return not self.wanted and not self.refused
+
+
+class Count(msgspec.Struct, frozen=True):
+    """A wish over all days: at least, or at most, so many dishes with a trait."""
+
+    trait: str
+    least: int = 0
+    most: int | None = None
+    name: str = ""
+
+
+class Problem(msgspec.Struct, frozen=True):
+    """Everything the choice rests on."""
+
+    stores: Sequence[Store]
+    packs: Sequence[Pack]
+    needs: Sequence[Need]
+    dishes: Sequence[Dish]
+    days: Sequence[Days]
+    counts: Sequence[Count] = ()
+
+    @property
+    def meals(self) -> int:
+        """How many dinners are asked for."""
+        return sum(one.count for one in self.days)
+
+
+class Missed(msgspec.Struct, frozen=True):
+    """A wish or limit that could not be kept, by how many meals. `kind`: missing, tier, again,
+    wish."""
+
+    kind: str
+    name: str
+    by: int
+
+
+class Choice(msgspec.Struct, frozen=True):
+    """The dishes chosen.
+
+    `taken` gives for each group of days the dishes and how often; a last group of its own holds
+    days whose wishes had to be given up. `proved` True when nothing is cheaper at the till;
+    `gap` how far below the till cost a cheaper menu might still lie, as a part of it.
+    """
+
+    taken: tuple[Mapping[int, int], ...]
+    packs: Mapping[int, int]
+    cents: int
+    proved: bool
+    gap: float
+    missed: tuple[Missed, ...] = ()
+
+    def times(self) -> dict[int, int]:
+        """How often each dish is cooked."""
+        total: defaultdict[int, int] = defaultdict(int)
+        for group in self.taken:
+            for dish, count in group.items():
+                total[dish] += count
+        return dict(total)
+
+
+def choose(problem: Problem, seconds: float = 4.0) -> Choice | None:
+    """The best choice, or None where no dish at all can be had in the time given."""
+    model = _Model(problem, time.monotonic() + seconds)
+    return model.solved()
+
+
+def most_meals(problem: Problem, seconds: float = 3.0) -> tuple[int, dict[int, int], bool]:
+    """How many meals the stores yield with nothing bought, the dishes, and whether it is proved.
+
+    `problem.days` are as many as could be eaten at most; their wishes are kept.
+    """
+    model = _Model(msgspec.structs.replace(problem, packs=()), time.monotonic() + seconds)
+    return model.farthest()
+
+
+class _Model:
+    def __init__(self, problem: Problem, until: float) -> None:
+        self.problem = problem
+        self.until = until
+        self.programme = Programme()
+        self.breaches: dict[int, tuple[float, str, str]] = {}
+        self.cooked: list[dict[int, int]] = []  # per group of days: dish -> number
+        self.packs: list[int] = []
+        self.drawn: list[tuple[dict[int, float], int]] = []
+        self._count_dishes()
+        self._draw_and_buy()
+
+    # -- the limits --------------------------------------------------------------------------
+
+    def _breach(self, weight: float, kind: str, name: str, most: float) -> int:
+        number = self.programme.number(most, whole=True)
+        self.breaches[number] = (weight, kind, name)
+        return number
+
+    def _count_dishes(self) -> None:
+        """A count for each dish and group of days, how often it may come, and what is wished."""
+        problem, programme = self.problem, self.programme
+        plain = sum(one.count for one in problem.days if one.plain)
+        groups = [one for one in problem.days if not one.plain]
+        missing = self._breach(_MISSING, "missing", "meals", problem.meals)
+        given_up: list[int] = []
+        for group in groups:
+            numbers = {
+                place: programme.number(group.count, whole=True)
+                for place, dish in enumerate(problem.dishes)
+                if group.welcomes(dish)
+            }
+            self.cooked.append(numbers)
+            missed = self._breach(_WISH, "wish", group.name, group.count)
+            given_up.append(missed)
+            programme.limit(
+                {**dict.fromkeys(numbers.values(), 1.0), missed: 1.0}, group.count, group.count
+            )
+        rest = {
+            place: programme.number(problem.meals, whole=True)
+            for place in range(len(problem.dishes))
+        }
+        self.cooked.append(rest)
+        parts = {**dict.fromkeys(rest.values(), 1.0), missing: 1.0, **dict.fromkeys(given_up, -1.0)}
+        programme.limit(parts, plain, plain)
+        for place, dish in enumerate(problem.dishes):
+            self._how_often(place, dish)
+        for count in problem.counts:
+            self._over_all(count)
+
+    def _times(self, place: int) -> dict[int, float]:
+        return {group[place]: 1.0 for group in self.cooked if place in group}
+
+    def _how_often(self, place: int, dish: Dish) -> None:
+        times = self._times(place)
+        if dish.tier:
+            taken = self._breach(_TIER * dish.tier, "tier", dish.name, self.problem.meals)
+            self.programme.limit({**times, taken: -1.0}, most=0.0)
+        twice = self._breach(_TWICE, "again", dish.name, dish.most)
+        again = self._breach(_AGAIN, "again", dish.name, self.problem.meals)
+        self.programme.limit({**times, twice: -1.0, again: -1.0}, most=float(dish.most))
+
+    def _over_all(self, count: Count) -> None:
+        parts: dict[int, float] = {}
+        for place, dish in enumerate(self.problem.dishes):
+            if count.trait in dish.traits:
+                parts.update(self._times(place))
+        missed = self._breach(_WISH, "wish", count.name, self.problem.meals)
+        if count.least:
+            self.programme.limit({**parts, missed: 1.0}, least=float(count.least))
+        if count.most is not None:
+            self.programme.limit({**parts, missed: -1.0}, most=float(count.most))
+
+    def _draw_and_buy(self) -> None:
+        """What the dishes take is on hand or bought. A need one store meets is written into it."""
+        problem, programme = self.problem, self.programme
+        drawn: list[defaultdict[int, float]] = [defaultdict(float) for _ in problem.stores]
+        takers: list[list[tuple[int, float]]] = [[] for _ in problem.needs]
+        for place, dish in enumerate(problem.dishes):
+            for asked_for, amount in dish.uses.items():
+                takers[asked_for].append((place, amount))
+        for need, takes in zip(problem.needs, takers, strict=True):
+            asked: defaultdict[int, float] = defaultdict(float)
+            for place, amount in takes:
+                for number in self._times(place):
+                    asked[number] += amount
+            if len(need.sources) == 1:
+                store, rate = need.sources[0]
+                for number, amount in asked.items():
+                    drawn[store][number] += amount * rate
+                continue
+            met: dict[int, float] = {}
+            for store, rate in need.sources:
+                number = programme.number()
+                met[number] = -1.0
+                drawn[store][number] += rate
+            if asked:
+                programme.limit({**asked, **met}, most=0.0)
+        held: list[dict[int, float]] = [{} for _ in problem.stores]
+        for pack in problem.packs:
+            number = programme.number(1e4, whole=True)
+            self.packs.append(number)
+            held[pack.store][number] = pack.holds
+        for place, (lies, takes_of, holds) in enumerate(
+            zip(problem.stores, drawn, held, strict=True)
+        ):
+            if not takes_of:
+                continue
+            # One unit of the row is the larger of a package and what is on hand, so that a hair
+            # of the solver's arithmetic is a hair of either.
+            scale = max([lies.here, *holds.values(), 1e-9])
+            parts = {number: amount / scale for number, amount in takes_of.items()}
+            parts.update({number: -amount / scale for number, amount in holds.items()})
+            programme.limit(parts, most=lies.here / scale)
+            self.drawn.append((dict(takes_of), place))
+
+    # -- the goals ---------------------------------------------------------------------------
+
+    def _seconds(self, part: float = 1.0) -> float:
+        return max(0.1, (self.until - time.monotonic()) * part)
+
+    def _keep_wishes(self) -> Best | None:
+        """Any menu that breaches nothing, or else the one that breaches least; then kept so."""
+        tight = list(self.breaches)
+        bounds = {number: self.programme.bounds(number) for number in tight}
+        for number in tight:
+            self.programme.bound(number, 0.0)
+        found = self.programme.least({}, self._seconds(0.4))
+        if found is not None:
+            return found
+        for number in tight:
+            self.programme.bound(number, bounds[number])
+        goal = {number: weight for number, (weight, *_) in self.breaches.items()}
+        found = self.programme.least(goal, self._seconds(0.5), step=_TWICE)
+        if found is not None:
+            self.programme.hold(goal, found, 0.5)
+        return found
+
+    def solved(self) -> Choice | None:
+        """The stages one after the other."""
+        best = self._keep_wishes()
+        if best is None:
+            return None
+        packs = self.problem.packs
+        unpriced = {
+            number: 1.0
+            for number, pack in zip(self.packs, packs, strict=True)
+            if pack.cents is None
+        }
+        if unpriced:
+            fewest = self.programme.least(unpriced, self._seconds(0.4), step=1.0)
+            if fewest is not None:
+                best = fewest
+                self.programme.hold(unpriced, fewest, 0.1)
+        till = {
+            number: float(pack.cents)
+            for number, pack in zip(self.packs, packs, strict=True)
+            if pack.cents
+        }
+        cheapest = self.programme.least(till, self._seconds(0.8), step=1.0) if till else None
+        proved, gap = not till, 0.0
+        if cheapest is not None:
+            best = cheapest
+            proved = cheapest.proved
+            gap = 0.0 if proved else cheapest.gap
+            self.programme.hold(till, cheapest, 0.1)
+        finest = self._finest()
+        return self._choice(finest or best, proved, gap)
+
+    def _finest(self) -> Best | None:
+        """Among equals: what is due is used, and what is eaten costs least."""
+        goal: defaultdict[int, float] = defaultdict(float)
+        for takes, place in self.drawn:
+            store = self.problem.stores[place]
+            if not store.cents:
+                continue
+            for number, amount in takes.items():
+                goal[number] += amount * store.cents
+            if store.due > 0:
+                used = self.programme.number(store.due)
+                self.programme.limit(
+                    {used: 1.0, **{number: -amount for number, amount in takes.items()}}, most=0.0
+                )
+                goal[used] -= 2 * store.cents
+        if not goal:
+            return None
+        return self.programme.least(dict(goal), self._seconds(0.9), step=1.0)
+
+    def _choice(self, best: Best, proved: bool, gap: float) -> Choice:
+        packs = {
+            place: best.whole(number)
+            for place, number in enumerate(self.packs)
+            if best.whole(number)
+        }
+        cents = sum((self.problem.packs[place].cents or 0) * n for place, n in packs.items())
+        missed = tuple(
+            Missed(kind, name, best.whole(number))
+            for number, (_, kind, name) in self.breaches.items()
+            if best.whole(number)
+        )
+        taken = tuple(
+            {place: best.whole(number) for place, number in group.items() if best.whole(number)}
+            for group in self.cooked
+        )
+        return Choice(taken, packs, cents, proved, gap, missed)
+
+    def farthest(self) -> tuple[int, dict[int, int], bool]:
+        """As many meals as can be had, with no dish oftener than it may come."""
+        for number, (_, kind, _name) in self.breaches.items():
+            if kind != "missing":
+                self.programme.bound(number, 0.0)
+        missing = next(n for n, (_, kind, _x) in self.breaches.items() if kind == "missing")
+        best = self.programme.least({missing: 1.0}, self._seconds(0.7), step=1.0)
+        if best is None:
+            return 0, {}, False
+        proved = best.proved
+        self.programme.hold({missing: 1.0}, best, 0.1)
+        best = self._finest() or best
+        choice = self._choice(best, proved, 0.0)
+        return self.problem.meals - round(best.values[missing]), choice.times(), proved
