@@ -123,7 +123,7 @@ def _talk(call: argparse.Namespace, books: Household, folder: Path) -> int:
     if call.load:
         from helper.loading import load
 
-        status = load(call.load, books, today, quiet=call.json)
+        status = load(call.load, books, today, sys.stderr if call.json else sys.stdout)
         if status == WRONG_CALL:
             return status
     in_terminal = sys.stdin.isatty() and sys.stdout.isatty()

@@ -50,6 +50,13 @@ class Conversation:
         """The answer to what was said. Never raises for anything a person may type."""
         return self._said(words, self._readings)
 
+    def wake(self, today: dt.date) -> None:
+        """Go on talking on another day; what was talked about stays."""
+        if today != self.house.today:
+            before = self.house
+            self.house = House(before.books, today)
+            self.house.context, self.house.last = before.context, before.last
+
     def introduce(self, words: str) -> Answer:
         """The answer to who eats here, said in one go; a sentence without names is a request."""
         return self._said(words, self._introductions)

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from pathlib import Path
+from textwrap import fill
 from threading import Thread
 from typing import IO, TYPE_CHECKING
 
@@ -26,6 +27,7 @@ from helper.household.books import Household
 from helper.showing.clean import clean, one_line
 from helper.showing.said import history_in
 from helper.showing.talk_words import means
+from helper.showing.text import width_of
 
 if TYPE_CHECKING:
     from helper.conversation import Conversation
@@ -35,11 +37,12 @@ PROMPT = "kitchen: "
 Faults = Callable[[str, Exception], object]
 
 _WELCOME = """\
-Welcome. I keep the books of your kitchen: what is in it, what it cost, what can be cooked
-from it, and who may eat that. Everything stays on this machine.
+Welcome. I keep the books of your kitchen: what is in it, what it cost, what can be cooked from
+it, and who may eat that. Everything stays on this machine.
 
-Who eats here, and what do they keep away from? Say it as you would to a neighbour, for
-example: Ada, Ben who can't have milk, and my daughter Cy, allergic to peanuts.
+Who eats here, and what do they keep away from? Say it as you would to a neighbour, for example:
+Ada, Ben who can't have milk, and my daughter Cy, allergic to peanuts.
+
 Enter alone leaves it for later."""
 _GREETING = 'Ask away, or say "help". "bye" leaves.'
 _NEXT = """\
@@ -90,7 +93,7 @@ class Kitchen:
 
     def _suggestible(self) -> Suggestible:
         from helper.reading.acts import acts
-        from helper.reading.phrases import phrasebook
+        from helper.reading.phrases import read_phrases
         from helper.showing.suggest import Suggestible
 
         house = self.talk.house
@@ -100,7 +103,7 @@ class Kitchen:
             "in the house": sorted({one_line(lot.food) for lot in house.lots}),
             "food": house.foods.names(),
         }
-        phrasings = [phrase.text for phrase in phrasebook().phrases if phrase.act in acts()]
+        phrasings = [phrase.text for phrase in read_phrases() if phrase.act in acts()]
         return Suggestible(names, phrasings)
 
     def bottom_line(self) -> str:
@@ -132,6 +135,7 @@ class Offers(Completer):
 
     def __init__(self, kitchen: Kitchen) -> None:
         self._kitchen = kitchen
+        self._failed = False
 
     def get_completions(self, document: Document, event: CompleteEvent) -> Iterable[Completion]:
         """Suggestions for what stands before the cursor."""
@@ -143,7 +147,9 @@ class Offers(Completer):
             known = self._kitchen.suggestible()
             found = suggest(document.text, document.cursor_position, known)
         except Exception as fault:
-            self._kitchen.faults(document.text, fault)
+            if not self._failed:
+                self._kitchen.faults(document.text, fault)
+            self._failed = True
             return []
         return [
             Completion(
@@ -221,7 +227,7 @@ class Chat:
 
         try:
             talk = self.kitchen.wait()
-            talk.house.today = self.kitchen.today()
+            talk.wake(self.kitchen.today())
             answer = talk.introduce(said) if introducing else talk.say(said)
             show(answer, console_on(self.file))
         except KeyboardInterrupt:
@@ -229,7 +235,9 @@ class Chat:
         self._tell("")
 
     def _tell(self, text: str) -> None:
-        print(text, file=self.file, flush=True)
+        width = width_of(self.file)
+        paragraphs = (fill(" ".join(one.split()), width) for one in text.split("\n\n"))
+        print("\n\n".join(paragraphs), file=self.file, flush=True)
 
 
 def chat(
