@@ -39,7 +39,8 @@ class LineMatch(msgspec.Struct, frozen=True):
     """How one line is met.
 
     `state`: have, part, missing, unsure (some is there, it cannot be told whether enough: see
-    `unknown`; or whether it is still good), free (water), to taste, unread. `food` and `amount` are those of the choice taken
+    `unknown`; or whether it is still good), free (water), to taste, unread. `food` and `amount` are
+    those of the choice taken
     where the line offers several. `short` is the amount missing, in the recipe's unit; None with
     state missing where the line gives no amount.
     """

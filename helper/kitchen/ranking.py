@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import heapq
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 import msgspec
@@ -21,15 +21,25 @@ from helper.kitchen.lots import Lot
 from helper.kitchen.matching import Match, match, scale
 from helper.kitchen.prices import Prices
 from helper.kitchen.recipes import Recipe
-from helper.kitchen.stock import Stock, past_its_date
+from helper.kitchen.stock import Draw, Stock, past_its_date
 
-# Verdicts from best to worst; anything else counts as not known, which is never safe.
-VERDICTS = ("yes", "with-swaps", "check", "no")
+# Verdicts, gravest first; one that is none of these counts as a "check": not known is never safe.
+VERDICTS = ("no", "check", "with-swaps")
+_FINE = "yes"
 _LOOKED_AT = 40
 # Conditions that only a matched and costed recipe can be held against need more of them looked at.
 _LOOKED_AT_CLOSELY = 160
 # Further past its date than this many days, using a lot up is no merit of a dish.
 _LATE = 30
+# Minutes that are not known (-1 in the index) come after all that are.
+_NEVER = 1_000_000
+# A dish that takes less than this part of what is left of a lot does not use it up.
+_PINCH = 0.05
+
+CHEAPEST, QUICKEST = "cheapest", "quickest"
+
+Fits = Callable[[Recipe], Mapping[str, str]]
+Picks = Callable[[str], bool]
 
 
 class Wish(msgspec.Struct, frozen=True):
@@ -52,23 +62,27 @@ class Wish(msgspec.Struct, frozen=True):
     place: str | None = None
     within: int = SOON
     due_only: bool = False
+    strict: bool = False
+    first: str = ""
     limit: int = 10
 
     @property
     def close(self) -> bool:
         """True when something is asked that counts alone do not tell."""
-        return bool(self.budget or self.stock_only or self.place or self.due_only)
+        held_against = (self.budget, self.stock_only, self.place, self.due_only, self.strict)
+        return any(held_against) or self.first == CHEAPEST
 
 
 class Meal(msgspec.Struct, frozen=True):
-    """One dish on the list. `asked` are the asked-for foods it holds; `uses_soon` the due foods
-    it draws on; `why` the reasons for its place, one short sentence each, in ranking order."""
+    """One dish on the list. `asked` are the asked-for foods it holds; `fits` how it suits each
+    eater; `uses_soon` the due foods it draws on; `why` the reasons for its place, one short
+    sentence each, in ranking order."""
 
     recipe: Recipe
     match: Match
     costed: Costed
     asked: tuple[str, ...]
-    verdict: str
+    fits: Mapping[str, str]
     uses_soon: tuple[str, ...]
     why: tuple[str, ...]
 
@@ -81,44 +95,50 @@ class Meals(msgspec.Struct, frozen=True):
     nowhere: tuple[str, ...] = ()
 
 
-def find_meals(
-    wish: Wish,
-    index: RecipeIndex,
-    recipe_of: Callable[[int], Recipe],
-    stock: Stock,
-    prices: Prices,
-    verdict: Callable[[Recipe], str] | None = None,
-    avoided: Callable[[str], bool] | None = None,
-) -> Meals:
-    """The best dishes for a wish.
+class Kitchen(msgspec.Struct, frozen=True):
+    """What dishes are looked for in.
 
-    `recipe_of` gives the recipe of an id. `verdict` judges a whole recipe for who eats ("yes",
-    "with-swaps", "check", "no"); `avoided` is its quick forerunner, true for foods somebody keeps
-    away from: it only decides which recipes are looked at, never that one is safe.
+    `recipe_of` gives the recipe of an id. `fits` judges a whole recipe for each eater ("yes",
+    "with-swaps", "check", "no"). `avoided` is its quick forerunner, true for foods an eater keeps
+    away from: it only decides which recipes are looked at, never that one is safe. `left_out` is
+    true for foods that nothing on the list may hold.
     """
+
+    index: RecipeIndex
+    recipe_of: Callable[[int], Recipe]
+    stock: Stock
+    prices: Prices
+    fits: Fits | None = None
+    avoided: Picks | None = None
+    left_out: Picks | None = None
+
+
+def find_meals(wish: Wish, kitchen: Kitchen) -> Meals:
+    """The best dishes for a wish."""
+    index = kitchen.index
     asked = {food: index.holding(food) for food in wish.foods}
-    places = _fitting(wish, index, asked)
-    soon = _due_foods(stock, wish)
-    best = _shortlist(wish, index, places, asked, stock, soon, avoided)
+    places = _fitting(wish, kitchen, asked)
+    soon = _due_foods(kitchen.stock, wish)
     meals = []
-    for place in best:
-        recipe = recipe_of(index.ids[place])
-        if wish.servings is not None:
-            recipe = scale(recipe, wish.servings) or recipe
+    for place in _shortlist(wish, kitchen, places, asked, soon):
         held = tuple(food for food in wish.foods if place in asked[food])
-        meal = _meal(recipe, held, wish, stock, prices, soon, verdict)
+        meal = _meal(kitchen.recipe_of(index.ids[place]), held, wish, kitchen, soon)
         if _meets(wish, meal):
             meals.append(meal)
-    meals.sort(key=_order)
+    meals.sort(key=lambda meal: _order(meal, wish.first))
     nowhere = tuple(food for food in wish.foods if not asked[food])
     return Meals(tuple(meals[: wish.limit]), len(places), nowhere)
 
 
-def _fitting(wish: Wish, index: RecipeIndex, asked: dict[str, set[int]]) -> set[int]:
+def _fitting(wish: Wish, kitchen: Kitchen, asked: dict[str, set[int]]) -> set[int]:
     """Places of recipes that hold something asked for, nothing unwanted, in the time there is."""
+    index = kitchen.index
     places = set().union(*asked.values()) if asked else set(index.places())
     for food in wish.without:
         places -= index.holding_any(food)
+    if kitchen.left_out is not None:
+        out = index.marked(kitchen.left_out)
+        places = {place for place in places if not out[place]}
     if wish.minutes is not None:
         limit, minutes = wish.minutes, index.minutes
         places = {place for place in places if 0 <= minutes[place] <= limit}
@@ -126,58 +146,56 @@ def _fitting(wish: Wish, index: RecipeIndex, asked: dict[str, set[int]]) -> set[
 
 
 def _shortlist(
-    wish: Wish,
-    index: RecipeIndex,
-    places: set[int],
-    asked: dict[str, set[int]],
-    stock: Stock,
-    soon: dict[str, int],
-    avoided: Callable[[str], bool] | None,
+    wish: Wish, kitchen: Kitchen, places: set[int], asked: dict[str, set[int]], soon: dict[str, int]
 ) -> list[int]:
     """The places that look best by counts alone."""
+    index, stock = kitchen.index, kitchen.stock
     short = index.short_of(stock.holds, stock)
-    unsafe = index.marked(avoided) if avoided else bytearray(len(index.ids))
+    unsafe = index.marked(kitchen.avoided) if kitchen.avoided else bytearray(len(index.ids))
     due = _drawing_on(index, stock, set(soon))
-    there = _drawing_on(index, stock, {lot.food for lot in stock.lots if lot.place == wish.place})
+    if wish.place:
+        there = {lot.food for lot in stock.lots if lot.place == wish.place}
+        drawn = _drawing_on(index, stock, there)
+        places = {place for place in places if drawn[place]}
+    if wish.due_only:
+        places = {place for place in places if due[place]}
     held = dict.fromkeys(places, 0)
     for found in asked.values():
         for place in found & places:
             held[place] += 1
-    ids = index.ids
-    if wish.place:
-        places = {place for place in places if there[place]}
-    if wish.due_only:
-        places = {place for place in places if due[place]}
+    ids, minutes = index.ids, index.minutes if wish.first == QUICKEST else None
     return heapq.nsmallest(
         max(_LOOKED_AT_CLOSELY if wish.close else _LOOKED_AT, wish.limit),
         places,
-        key=lambda place: (-held[place], unsafe[place] > 0, short[place], -due[place], ids[place]),
+        key=lambda place: (
+            -held[place],
+            unsafe[place] > 0,
+            minutes[place] % _NEVER if minutes else 0,
+            short[place],
+            -due[place],
+            ids[place],
+        ),
     )
 
 
 def _drawing_on(index: RecipeIndex, stock: Stock, foods: set[str]) -> bytearray:
     """For each place, how many of its lines some of these foods of the stock could meet."""
-    names = (
-        {
-            name
-            for name in index.names
-            if "|" not in name
-            for kin in stock.pantry.standing_for(name)
-            if kin.sure and kin.food in foods
-        }
-        if foods
-        else set()
+    if not foods:
+        return bytearray(len(index.ids))
+    return index.marked(
+        lambda name: any(kin.sure and kin.food in foods for kin in stock.pantry.standing_for(name))
     )
-    return index.marked(names.__contains__) if names else bytearray(len(index.ids))
 
 
 def _meets(wish: Wish, meal: Meal) -> bool:
-    """Holds a matched and costed dish against what counts alone could not tell."""
+    """Holds a matched, judged and costed dish against what counts alone could not tell."""
     if wish.stock_only and (meal.match.missing or meal.match.unsure):
         return False
     if wish.place and not any(draw.lot.place == wish.place for draw in meal.match.draws):
         return False
     if wish.due_only and not meal.uses_soon:
+        return False
+    if wish.strict and "no" in meal.fits.values():
         return False
     if wish.budget is None:
         return True
@@ -191,6 +209,10 @@ def _is_due(lot: Lot, wish: Wish) -> bool:
     return left is not None and -_LATE <= left <= wish.within and not past_its_date(lot, wish.today)
 
 
+def _uses_up(draw: Draw, wish: Wish) -> bool:
+    return _is_due(draw.lot, wish) and draw.amount.number >= _PINCH * draw.lot.left.number
+
+
 def _due_foods(stock: Stock, wish: Wish) -> dict[str, int]:
     """Foods with a lot due soon → the fewest days left."""
     found: dict[str, int] = {}
@@ -202,33 +224,36 @@ def _due_foods(stock: Stock, wish: Wish) -> dict[str, int]:
 
 
 def _meal(
-    recipe: Recipe,
-    asked: tuple[str, ...],
-    wish: Wish,
-    stock: Stock,
-    prices: Prices,
-    soon: dict[str, int],
-    verdict: Callable[[Recipe], str] | None,
+    recipe: Recipe, asked: tuple[str, ...], wish: Wish, kitchen: Kitchen, soon: dict[str, int]
 ) -> Meal:
-    found = match(recipe, stock)
-    costed = cost(found, prices)
-    used = dict.fromkeys(draw.lot.food for draw in found.draws if _is_due(draw.lot, wish))
-    judged = verdict(recipe) if verdict else "yes"
+    scaled = scale(recipe, wish.servings) if wish.servings is not None else None
+    found = match(scaled or recipe, kitchen.stock)
+    costed = cost(found, kitchen.prices)
+    used = dict.fromkeys(draw.lot.food for draw in found.draws if _uses_up(draw, wish))
+    # Judged as the books have it: an amount makes no dish safer.
+    fits = kitchen.fits(recipe) if kitchen.fits else {}
     uses = tuple(sorted(used, key=lambda food: soon[food]))
-    why = _reasons(asked, wish, judged if verdict else None, found, uses, soon, costed)
-    return Meal(recipe, found, costed, asked, judged, uses, why)
+    why = _reasons(asked, wish, fits, found, uses, soon, costed)
+    return Meal(scaled or recipe, found, costed, asked, fits, uses, why)
 
 
-def _order(meal: Meal) -> tuple[int, int, int, int, int, Decimal, str]:
-    safe = VERDICTS.index(meal.verdict) if meal.verdict in VERDICTS else VERDICTS.index("check")
-    each = meal.costed.per_serving
+def _gravity(fits: Mapping[str, str]) -> tuple[int, ...]:
+    """For how many eaters a dish is out, must be checked, needs swaps."""
+    said = [one if one in (*VERDICTS, _FINE) else "check" for one in fits.values()]
+    return tuple(said.count(verdict) for verdict in VERDICTS)
+
+
+def _order(meal: Meal, first: str) -> tuple[object, ...]:
+    each, minutes = meal.costed.per_serving, meal.recipe.minutes
+    price = (meal.costed.at_least or each is None, Decimal(0) if each is None else each)
+    leading = {CHEAPEST: price, QUICKEST: (minutes is None, minutes or 0)}.get(first, ())
     return (
         -len(meal.asked),
-        safe,
+        _gravity(meal.fits),
+        leading,
         len(meal.match.missing) + len(meal.match.unsure),
         -len(meal.uses_soon),
-        meal.costed.at_least or each is None,
-        Decimal(0) if each is None else each,
+        price,
         meal.recipe.title,
     )
 
@@ -236,7 +261,7 @@ def _order(meal: Meal) -> tuple[int, int, int, int, int, Decimal, str]:
 def _reasons(
     asked: tuple[str, ...],
     wish: Wish,
-    judged: str | None,
+    fits: Mapping[str, str],
     found: Match,
     uses: tuple[str, ...],
     soon: dict[str, int],
@@ -248,23 +273,22 @@ def _reasons(
             f"holds {len(asked)} of {len(wish.foods)} foods asked for"
             + (f": {', '.join(asked)}" if asked else "")
         )
-    if judged is not None:
-        why.append(f"safe for who eats: {judged}")
+    if fits:
+        said = ", ".join(f"{name} {verdict}" for name, verdict in fits.items())
+        why.append(f"safe for who eats: {said}")
     short = len(found.missing)
     why.append(f"{short} to buy" if short else "nothing to buy")
     if found.unsure:
         why.append(f"{len(found.unsure)} that cannot be told")
     if uses:
-        why.append("uses " + ", ".join(f"{food} ({_when(soon.get(food))})" for food in uses))
+        why.append("uses " + ", ".join(f"{food} ({_when(soon[food])})" for food in uses))
     if costed.per_serving is not None:
         least = "at least " if costed.at_least else ""
         why.append(f"{least}{costed.per_serving} a serving")
     return tuple(why)
 
 
-def _when(left: int | None) -> str:
-    if left is None:
-        return "due"
+def _when(left: int) -> str:
     if left < 0:
         return "past its date"
-    return "due today" if left == 0 else f"{left} days left"
+    return "due today" if left == 0 else f"{left} day{'s' if left > 1 else ''} left"

@@ -15,7 +15,7 @@ from helper.kitchen.index import RecipeIndex, card
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures
 from helper.kitchen.prices import Prices
-from helper.kitchen.ranking import Meals, Wish, find_meals
+from helper.kitchen.ranking import Kitchen, Meals, Wish, find_meals
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.stock import Stock
 
@@ -38,8 +38,11 @@ def ranked(
 ) -> Meals:
     index = RecipeIndex(measures.foods, (card(one) for one in recipes))
     by_id = {one.id: one for one in recipes}
-    return find_meals(wish, index, by_id.__getitem__, Stock(lots, measures),
-                      Prices([], lots, measures), **more)  # type: ignore[arg-type]
+    stock, prices = Stock(lots, measures, DAY), Prices([], lots, measures)
+    return find_meals(
+        wish,
+        Kitchen(index, by_id.__getitem__, stock, prices, **more),  # type: ignore[arg-type]
+    )
 
 
 def order(found: Meals) -> list[int]:
@@ -56,22 +59,34 @@ def test_more_of_what_was_asked_for_comes_first(measures: Measures) -> None:
 def test_then_what_is_safe(measures: Measures) -> None:
     recipes = [recipe(1, "rice", "butter"), recipe(2, "rice", "carrot")]
     found = ranked(
-        Wish(DAY, ("rice",)), recipes, [lot(1, "rice"), lot(2, "butter")], measures,
-        verdict=lambda one: "no" if any(x.food == "butter" for x in one.lines) else "yes")
+        Wish(DAY, ("rice",)),
+        recipes,
+        [lot(1, "rice"), lot(2, "butter")],
+        measures,
+        fits=lambda one: {"Ada": "no" if any(x.food == "butter" for x in one.lines) else "yes"},
+    )
     assert order(found) == [2, 1]
-    assert "safe for who eats: no" in found.meals[1].why
+    assert "safe for who eats: Ada no" in found.meals[1].why
 
 
 def test_a_verdict_nobody_knows_is_never_safe(measures: Measures) -> None:
     recipes = [recipe(1, "rice"), recipe(2, "rice", "carrot")]
-    found = ranked(Wish(DAY), recipes, [lot(1, "rice")], measures,
-                   verdict=lambda one: "?" if one.id == 1 else "yes")
+    found = ranked(
+        Wish(DAY),
+        recipes,
+        [lot(1, "rice")],
+        measures,
+        fits=lambda one: {"Ada": "?" if one.id == 1 else "yes"},
+    )
     assert order(found) == [2, 1]
 
 
 def test_then_fewest_to_buy_then_what_is_due_then_the_cost(measures: Measures) -> None:
-    lots = [lot(1, "rice", "9.00"), lot(2, "onion", "1.00"),
-            lot(3, "carrot", "9.00", DAY + dt.timedelta(2))]
+    lots = [
+        lot(1, "rice", "9.00"),
+        lot(2, "onion", "1.00"),
+        lot(3, "carrot", "9.00", DAY + dt.timedelta(2)),
+    ]
     recipes = [recipe(1, "rice"), recipe(2, "onion"), recipe(3, "carrot"), recipe(4, "ham")]
     found = ranked(Wish(DAY), recipes, lots, measures)
     assert order(found) == [3, 2, 1, 4]
@@ -81,10 +96,69 @@ def test_then_fewest_to_buy_then_what_is_due_then_the_cost(measures: Measures) -
 
 
 def test_what_is_not_wanted_and_what_takes_too_long_stay_out(measures: Measures) -> None:
-    recipes = [recipe(1, "rice", "ham", minutes=20), recipe(2, "rice", minutes=90),
-               recipe(3, "rice", minutes=20), recipe(4, "rice")]
+    recipes = [
+        recipe(1, "rice", "ham", minutes=20),
+        recipe(2, "rice", minutes=90),
+        recipe(3, "rice", minutes=20),
+        recipe(4, "rice"),
+    ]
     found = ranked(Wish(DAY, without=("ham",), minutes=30), recipes, [], measures)
     assert order(found) == [3]
+
+
+def test_what_one_of_the_eaters_may_not_have_is_not_named_to_them(measures: Measures) -> None:
+    recipes = [recipe(1, "rice", "butter"), recipe(2, "rice")]
+    found = ranked(
+        Wish(DAY, strict=True),
+        recipes,
+        [lot(1, "rice")],
+        measures,
+        fits=lambda one: {"Ada": "no" if one.id == 1 else "yes", "Bo": "yes"},
+    )
+    assert order(found) == [2]
+
+
+def test_a_budget_a_head_and_in_all(measures: Measures) -> None:
+    # 4 oz of a 2-lb bag at 8.00 is 1.00 for four servings
+    recipes = [recipe(1, "rice"), recipe(2, "rice", "onion")]
+    lots = [lot(1, "rice", "8.00"), lot(2, "onion", "8.00")]
+    assert order(
+        ranked(Wish(DAY, budget=Decimal("0.25"), a_head=True), recipes, lots, measures)
+    ) == [1]
+    assert order(ranked(Wish(DAY, budget=Decimal("2.00")), recipes, lots, measures)) == [1, 2]
+
+
+def test_from_one_place_means_something_of_it_is_used(measures: Measures) -> None:
+    frozen = Lot(2, "ham", Amount(1, "lb"), Amount(1, "lb"), place="freezer")
+    recipes = [recipe(1, "rice"), recipe(2, "ham")]
+    found = ranked(Wish(DAY, place="freezer"), recipes, [lot(1, "rice"), frozen], measures)
+    assert order(found) == [2]
+
+
+def test_a_cold_lot_past_its_date_is_asked_about_and_not_counted(measures: Measures) -> None:
+    old = Lot(
+        1, "ham", Amount(1, "lb"), Amount(1, "lb"), place="fridge", best_by=DAY - dt.timedelta(2)
+    )
+    found = ranked(
+        Wish(DAY), [recipe(1, "ham"), recipe(2, "rice")], [old, lot(2, "rice")], measures
+    )
+    assert order(found) == [2, 1]
+    assert found.meals[1].match.unsure[0].unknown[0].ask == "Is the ham still good?"
+    assert found.meals[1].uses_soon == ()
+    assert not ranked(Wish(DAY, stock_only=True), [recipe(1, "ham")], [old], measures).meals
+
+
+def test_a_fresh_lot_is_taken_before_one_past_its_date(measures: Measures) -> None:
+    size = Amount(1, "lb")
+    old = Lot(1, "ham", size, size, place="fridge", best_by=DAY - dt.timedelta(2))
+    new = Lot(2, "ham", size, size, place="fridge", best_by=DAY + dt.timedelta(2))
+    found = ranked(Wish(DAY), [recipe(1, "ham")], [old, new], measures)
+    assert [draw.lot.id for draw in found.meals[0].match.draws] == [2]
+
+
+def test_no_fish_means_none_of_any_kind(measures: Measures) -> None:
+    recipes = [recipe(1, "canned tuna"), recipe(2, "cod"), recipe(3, "rice")]
+    assert order(ranked(Wish(DAY, without=("fish",)), recipes, [], measures)) == [3]
 
 
 def test_a_food_no_recipe_holds_is_said(measures: Measures) -> None:
@@ -104,9 +178,12 @@ def test_asking_for_beans_finds_every_sort_and_form(foods: Foods) -> None:
 
 
 @given(
-    st.lists(st.tuples(st.integers(0, 9), st.booleans(),
-                       st.lists(st.sampled_from(FOODS), max_size=4)), max_size=25),
-    st.sets(st.sampled_from(FOODS)), st.sets(st.sampled_from(FOODS)),
+    st.lists(
+        st.tuples(st.integers(0, 9), st.booleans(), st.lists(st.sampled_from(FOODS), max_size=4)),
+        max_size=25,
+    ),
+    st.sets(st.sampled_from(FOODS)),
+    st.sets(st.sampled_from(FOODS)),
 )
 def test_an_index_kept_up_to_date_is_an_index_made_anew(
     foods: Foods, steps: list[tuple[int, bool, list[str]]], first: set[str], then: set[str]
@@ -130,16 +207,21 @@ def test_an_index_kept_up_to_date_is_an_index_made_anew(
         }
     for food in FOODS:
         assert set(kept.recipes_with(food)) == {
-            number for number, one in recipes.items()
+            number
+            for number, one in recipes.items()
             if any(line.food == food for line in one.lines)
         }
 
 
 def test_what_is_due_comes_by_the_days_left() -> None:
-    lots = [lot(1, "rice"), lot(2, "ham", best_by=DAY + dt.timedelta(5)),
-            lot(3, "onion", best_by=DAY - dt.timedelta(1)),
-            lot(4, "carrot", best_by=DAY + dt.timedelta(30))]
+    lots = [
+        lot(1, "rice"),
+        lot(2, "ham", best_by=DAY + dt.timedelta(5)),
+        lot(3, "onion", best_by=DAY - dt.timedelta(1)),
+        lot(4, "carrot", best_by=DAY + dt.timedelta(30)),
+    ]
     found = due(lots, DAY)
     assert [(one.lot.food, one.days_left, one.past) for one in found] == [
-        ("onion", -1, True), ("ham", 5, False)
+        ("onion", -1, True),
+        ("ham", 5, False),
     ]
