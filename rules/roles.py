@@ -66,6 +66,10 @@ class Roles:
         """The roles of a line, sorted; () where no rule speaks of it."""
         return tuple(sorted(str(b["r"]) for b in self._bindings(ingredient, "plays")))
 
+    def acts(self, ingredient: str) -> frozenset[str]:
+        """What is done with a line: coating, frying, trimming …"""
+        return frozenset(str(b["r"]) for b in self._bindings(ingredient, "shows"))
+
     @cached_property
     def sorts(self) -> frozenset[str]:
         """The sorts of dish this is: sauce, yeast-bread, cookie …"""
@@ -110,31 +114,33 @@ def _givens(dish: Dish) -> Iterable[Given]:
 
 
 def suits(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> int:
-    """How well a swap suits a dish of these sorts, with these words of places in its name.
-
-    A place the dish is named by outweighs one it only belongs to: a swap good for any soup that
-    fails in chowder fails in a chowder. Told both ways by sort alone, the warning counts.
-    """
+    """How well a swap suits a dish of these sorts, with these words of places in its name."""
     sorts, named = frozenset(sorts), frozenset(named)
-    works = {place_of(place) for place in swap.works_in}
-    fails = {place_of(place) for place in swap.fails_in}
-    if named & (works | fails):
-        return FAILS if named & fails else SUITS
-    if any(places().get(place, frozenset()) & sorts for place in fails):
+    if failing(swap, sorts, named):
         return FAILS
-    if ANYWHERE in works or any(places().get(place, frozenset()) & sorts for place in works):
-        return SUITS
-    return UNTOLD
+    works = {place_of(place) for place in swap.works_in}
+    told = works & named or ANYWHERE in works or any(_sorts(place) & sorts for place in works)
+    return SUITS if told else UNTOLD
 
 
 def failing(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> tuple[str, ...]:
-    """What the book says of this dish against the swap, as written there."""
+    """What the book says of this dish against the swap, as written there.
+
+    A place the dish is named by outweighs a warning of the same sort: what suits a gravy but
+    fails in a white sauce suits the gravy, though both are sauces.
+    """
     sorts, named = frozenset(sorts), frozenset(named)
+    told = [_sorts(place) for place in map(place_of, swap.works_in) if place in named]
+    left = sorts.difference(*told)
     return tuple(
         text
         for text in swap.fails_in
-        if (place := place_of(text)) in named or places().get(place, frozenset()) & sorts
+        if (place := place_of(text)) in named or _sorts(place) & left
     )
+
+
+def _sorts(place: str) -> frozenset[str]:
+    return places().get(place, frozenset())
 
 
 @cache

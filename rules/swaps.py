@@ -18,6 +18,9 @@ from rules.tables import rows
 BOOK = "books/swaps.csv"
 ANYWHERE = "any"
 
+# Cups and spoons come in quarters, thirds, sixths, eighths; a tablespoon is a sixteenth of a cup.
+_MEASURED_PARTS = (4, 3, 8, 6, 16)
+
 # What follows the place itself: "dressing, where the vinegar is tasted", "salad unless drained".
 _AFTERTHOUGHT = re.compile(r"[,:(]| unless | until | where | without ")
 _AT_MOST = re.compile(r"more than (\d+(?:\.\d+)?)\b")
@@ -107,7 +110,7 @@ def _wrong(
     if swap.amount <= 0:
         yield "the amount swapped must be more than nothing"
     if not swap.use:
-        yield f'cannot read what to use; write "0.94 cup milk + 1 tbsp lemon juice"'
+        yield 'cannot read what to use; write "0.94 cup milk + 1 tbsp lemon juice"'
     for food in (swap.food, *swap.foods):
         if food not in foods:
             yield f"unknown food {food!r}"
@@ -125,7 +128,7 @@ def _read(row: Mapping[str, str], line: int) -> Swap:
     return Swap(
         row["id"],
         row["for_food"],
-        float(row["for_amount"]),
+        _number(row["for_amount"]),
         row["for_unit"],
         _parts(row["use"]),
         _listed(row["works_in"]),
@@ -150,8 +153,19 @@ def _parts(text: str) -> tuple[Part, ...]:
         if not re.fullmatch(r"\d+(?:\.\d+)?", number) or not rest:
             return ()
         unit = next((unit for unit in _units() if rest.startswith(f"{unit} ")), "")
-        parts.append(Part(float(number), unit, rest[len(unit) :].strip()))
+        parts.append(Part(_number(number), unit, rest[len(unit) :].strip()))
     return tuple(parts)
+
+
+def _number(text: str) -> float:
+    """The number; two decimals that round a part of a measuring set (0.33, 0.94) mean that part."""
+    number = float(text)
+    if len(text.partition(".")[2]) == 2:
+        for parts in _MEASURED_PARTS:
+            part = round(number * parts) / parts
+            if f"{part:.2f}" == f"{number:.2f}":
+                return part
+    return number
 
 
 @cache

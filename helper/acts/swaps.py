@@ -1,0 +1,290 @@
+"""What to use instead: of a food, in a dish, for somebody; and whether one swap will do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from helper.acts.diners import at_home, named_diners, swapping
+from helper.acts.gaps import Refuse, answer_to, sound_amount
+from helper.acts.house import House
+from helper.acts.swap_order import Pair, pair
+from helper.acts.swap_words import because, note, objections, option_json, short, there, used
+from helper.acts.wording import amount_json, listed, of_food
+from helper.answers import Answer, Because, Block, Items, Say, asking
+from helper.kitchen.amounts import Amount
+from helper.kitchen.kin import is_sort
+from helper.kitchen.matching import scale
+from helper.kitchen.recipes import Line, Recipe
+from helper.kitchen.roles import NOWHERE, Surroundings, named_surroundings, surroundings
+from helper.kitchen.safety import CHECK, NO, YES
+from helper.kitchen.swaps import Option, Swapping
+from helper.kitchen.words import words
+from helper.reading.reading import Reading
+from rules.roles import FAILS
+
+_SHOWN = 5
+
+
+class _Case(NamedTuple):
+    """A food that shall give way: where it stands, how much of it, and for whom.
+
+    `named` True: people or diets were named, so what harms them is no answer at all.
+    """
+
+    food: str
+    amount: Amount | None
+    around: Surroundings
+    line: Line | None
+    recipe: Recipe | None
+    ways: Swapping
+    named: bool
+
+    @property
+    def what(self) -> str:
+        """ "1 cup buttermilk", or the food alone."""
+        return of_food(self.amount, self.food) if self.amount else self.food
+
+    @property
+    def where(self) -> str:
+        """ " in the pancakes"."""
+        return f" in the {self.recipe.title.lower()}" if self.recipe else ""
+
+
+def swap(reading: Reading, house: House) -> Answer:
+    """What to use instead of a food; or, of two foods, whether one will do for the other."""
+    try:
+        proposed = pair(reading, house.foods)
+        recipe = _recipe(reading, house)
+        food = proposed.old if proposed else next(iter(_foods(reading, house, recipe)), None)
+        if food is None:
+            return _which(reading, recipe)
+        case = _case(reading, house, food, recipe, proposed)
+    except Refuse as gap:
+        return answer_to(reading, gap)
+    options = case.ways.options(food, case.amount, case.around, case.line)
+    if proposed:
+        return _judged(reading, house, case, proposed, options)
+    return _told(reading, house, case, options)
+
+
+# -- what is asked --------------------------------------------------------------------------------
+
+
+def _recipe(reading: Reading, house: House) -> Recipe | None:
+    if not reading.recipes:
+        return None
+    found = house.books.recipe_titled(reading.recipes[0])
+    if found is not None and reading.servings:
+        return scale(found, reading.servings) or found
+    return found
+
+
+def _foods(reading: Reading, house: House, recipe: Recipe | None) -> tuple[str, ...]:
+    """The foods named; those that were taken for part of a title count if the dish has them."""
+    if reading.foods or recipe is None:
+        return reading.foods
+    held = {line.food for line in recipe.lines}
+    spots = house.foods.spot(words(reading.said))
+    return tuple(spot.food for spot in spots if spot.food in held)
+
+
+def _case(
+    reading: Reading, house: House, food: str, recipe: Recipe | None, proposed: Pair | None
+) -> _Case:
+    line, around = _place(reading, house, food, recipe)
+    amount = _amount(reading, food) or (line.amount if line else None)
+    named = named_diners(reading, house)
+    ways = swapping(house, named or at_home(house))
+    if not named:
+        ways = ways.at(ways.table.without(food))
+    return _Case(food, amount, around, line, recipe, ways, bool(named))
+
+
+def _amount(reading: Reading, food: str) -> Amount | None:
+    """The amount said of the food that gives way, or said alone."""
+    for said in reading.amounts:
+        if said.food in (food, None):
+            return sound_amount(said.amount, food)
+    return None
+
+
+def _place(
+    reading: Reading, house: House, food: str, recipe: Recipe | None
+) -> tuple[Line | None, Surroundings]:
+    """The line of the dish that is meant, and where it stands."""
+    if recipe is None:
+        named = set(reading.foods)
+        spots = [spot for spot in house.foods.spot(words(reading.said)) if spot.food in named]
+        inside = {at for spot in spots for at in range(spot.start, spot.end)}
+        rest = [word.text for at, word in enumerate(words(reading.said)) if at not in inside]
+        return None, named_surroundings(" ".join(rest))
+    around = surroundings(recipe, house.measures)
+    for same in (lambda one: one == food, lambda one: _kin(house, one, food)):
+        for line, place in zip(recipe.lines, around, strict=True):
+            if any(same(one) for one in (line.food, *(c.food for c in line.choices)) if one):
+                return line, place
+    dish = around[0]._replace(label="", roles=(), found=None) if around else NOWHERE
+    return None, dish
+
+
+def _kin(house: House, one: str, other: str) -> bool:
+    return is_sort(house.foods, one, other) or is_sort(house.foods, other, one)
+
+
+def _which(reading: Reading, recipe: Recipe | None) -> Answer:
+    """Nothing is named that could give way: ask."""
+    if recipe is None:
+        return asking(reading, "Instead of which food?", about="foods")
+    choices = tuple(dict.fromkeys(line.food for line in recipe.lines if line.food))
+    return asking(reading, f"Instead of what in the {recipe.title.lower()}?", choices, "foods")
+
+
+# -- the answer: a list -----------------------------------------------------------------------------
+
+
+def _told(
+    reading: Reading, house: House, case: _Case, options: Sequence[Option]
+) -> Answer:
+    good = [one for one in options if one.fit != FAILS and (one.verdict != NO or not case.named)]
+    failing = [one for one in options if one.fit == FAILS and one.verdict != NO]
+    harmful = [one for one in options if case.named and one.verdict == NO]
+    blocks: list[Block] = []
+    if good:
+        blocks += _best(house, case, good)
+    else:
+        blocks.append(Say(_nothing(case, options), "warn"))
+    if failing:
+        best = failing[0]
+        blocks.append(Say(f"Not here: {used(best)}; it fails in {listed(best.warnings)}.", "warn"))
+    if harmful:
+        blocks.append(Say(f"Left out: {objections(harmful)}.", "quiet"))
+    if any(one.verdict == CHECK for one in good[:1]):
+        blocks.append(Say(f"Read the label first: {objections(good[:1])}.", "warn"))
+    shown = [*good[:_SHOWN], *failing[:1]]
+    return Answer(
+        reading,
+        _reply(case, good, failing),
+        tuple(blocks),
+        because=tuple(because(one, case.around) for one in shown),
+        recipes=(case.recipe.title,) if case.recipe else (),
+        foods=(case.food,),
+        people=reading.people,
+    )
+
+
+def _best(house: House, case: _Case, good: Sequence[Option]) -> list[Block]:
+    best, *others = good
+    what = of_food(best.amount, best.food)
+    first = f"Instead of {what}{case.where}: {used(best)} ({there(best, house.currency)})."
+    blocks: list[Block] = [Say(first, "good")]
+    if said := note(best):
+        blocks.append(Say(said))
+    if others:
+        placed = bool(case.around.sorts or case.around.named)
+        items = (short(one, house.currency, placed) for one in others[: _SHOWN - 1])
+        blocks += [Say("Or:"), Items(tuple(items))]
+        if len(others) >= _SHOWN:
+            blocks.append(Say(f"{len(others) - _SHOWN + 1} more in the book.", "quiet"))
+    return blocks
+
+
+def _nothing(case: _Case, options: Sequence[Option]) -> str:
+    if options:
+        return f"No swap I know for {case.what}{case.where} will do here."
+    return f"I know no swap for {case.what}{case.where}."
+
+
+def _reply(case: _Case, good: Sequence[Option], failing: Sequence[Option]) -> dict[str, Any]:
+    return {
+        "for": case.food,
+        **amount_json(case.amount),
+        "recipe": case.recipe.title if case.recipe else None,
+        "roles": list(case.around.roles),
+        "swaps": [option_json(one) for one in good],
+        "fails": [option_json(one) for one in failing],
+    }
+
+
+# -- the answer: one swap judged --------------------------------------------------------------------
+
+
+def _judged(
+    reading: Reading, house: House, case: _Case, proposed: Pair, options: Sequence[Option]
+) -> Answer:
+    """Whether the proposed swap will do: the book's row for just that, or "no known rule"."""
+    wanted = set(proposed.new)
+    found = [one for one in options if _is(house, one, wanted)]
+    found.sort(key=lambda one: (one.fit == FAILS, len(one.use)))
+    new = listed(proposed.new)
+    if not found:
+        return _unknown(reading, house, case, new, options)
+    best = found[0]
+    verdict = NO if best.fit == FAILS or best.verdict == NO else best.verdict
+    what = of_food(best.amount, best.food)
+    if best.fit == FAILS:
+        text = f"No: {new} for {case.food} fails in {listed(best.warnings)}."
+    elif verdict == NO:
+        text = f"No: {objections([best])}."
+    else:
+        sure = "Yes" if verdict == YES else "Yes, once the label is read"
+        text = f"{sure}: {used(best)} for {what}{case.where} ({there(best, house.currency)})."
+    blocks: list[Block] = [Say(text, "good" if verdict == YES else "warn")]
+    if verdict != NO and (said := note(best)):
+        blocks.append(Say(said))
+    if verdict == CHECK:
+        blocks.append(Say(f"Read the label first: {objections([best])}.", "warn"))
+    others = _better(options, found) if verdict == NO else []
+    if others:
+        blocks.append(Say(f"Better: {short(others[0], house.currency, True)}."))
+    reply = _reply(case, found[:1] if verdict != NO else [], found[:1] if verdict == NO else [])
+    reply |= {"verdict": verdict, "reason": text, "instead": [option_json(o) for o in others[:1]]}
+    return Answer(
+        reading,
+        reply,
+        tuple(blocks),
+        because=(because(best, case.around),),
+        recipes=(case.recipe.title,) if case.recipe else (),
+        foods=(case.food,),
+        people=reading.people,
+    )
+
+
+def _is(house: House, option: Option, wanted: set[str]) -> bool:
+    """True where an option takes all that was proposed; it may need something besides."""
+    return all(
+        any(one == food or _kin(house, one, food) for one in option.foods) for food in wanted
+    )
+
+
+def _better(options: Sequence[Option], than: Sequence[Option]) -> list[Option]:
+    return [one for one in options if one.fit != FAILS and one.verdict != NO and one not in than]
+
+
+def _unknown(
+    reading: Reading, house: House, case: _Case, new: str, options: Sequence[Option]
+) -> Answer:
+    """No row speaks of the pair: that is said, and what is known is offered."""
+    text = f"I know no rule for {new} instead of {case.food}{case.where}."
+    against = [one for food in case.ways.table.diners and (new,) for one in
+               case.ways.table.against(food) if one.verdict == NO]
+    blocks: list[Block] = [Say(text, "warn")]
+    if against:
+        blocks.append(Say(f"{listed([str(one) for one in against])}.", "warn"))
+    better = _better(options, ())
+    if better:
+        blocks.append(Say(f"What the book has: {short(better[0], house.currency, True)}."))
+    reply = _reply(case, [], [])
+    reply |= {
+        "verdict": "unknown",
+        "reason": text,
+        "instead": [option_json(one) for one in better[:_SHOWN]],
+    }
+    return Answer(
+        reading,
+        reply,
+        tuple(blocks),
+        because=(Because(text, source="the book of swaps"),),
+        recipes=(case.recipe.title,) if case.recipe else (),
+        foods=(case.food,),
+    )
