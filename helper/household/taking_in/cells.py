@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 from typing import NamedTuple
 
+import msgspec
+
 from helper.household.sensible import odd_amount, odd_money
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
@@ -26,13 +28,13 @@ class Unreadable(ValueError):
     """A cell that cannot be read; the text is the reason for the person."""
 
 
-class Row(NamedTuple):
-    """One row: its line in the file and its cells by column, trimmed."""
+class Row(msgspec.Struct, frozen=True):
+    """One row: its line in the file and its cells by column, trimmed; "" for a missing cell."""
 
     line: int
     cells: dict[str, str]
 
-    def __getitem__(self, column: str) -> str:  # type: ignore[override]
+    def __getitem__(self, column: str) -> str:
         return self.cells.get(column, "")
 
 
@@ -75,7 +77,7 @@ def number(text: str, column: str) -> float:
         value = float(bare.replace(",", ".") if bare.count(",") == 1 else bare)
     except ValueError:
         found = words(bare)
-        read = read_number(found)
+        read = read_number(found, 0)
         if read is None or read.after != len(found):
             raise Unreadable(f"{column} {text!r} is no number") from None
         value = read.value
