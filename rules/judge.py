@@ -11,7 +11,7 @@ on its own, and the line is as good as the worst of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -21,6 +21,7 @@ from rules.facts import Fact, Given, given
 from rules.findings import Findings
 from rules.holdings import OWN_BOOKS, Described, holdings, settled
 from rules.labels import labels
+from rules.patterns import ANYTHING, Pattern
 from rules.rulebook import load_books
 from rules.tables import HERE
 from rules.why import Because
@@ -107,6 +108,9 @@ class Stand(NamedTuple):
         )
 
 
+_EMPTY = Stand(frozenset(), frozenset())
+
+
 class Finding(NamedTuple):
     """One line held against one avoid: the verdict, and the part of the line that decided it.
 
@@ -169,6 +173,10 @@ class Judge:
             self._lines[key] = found
         return found
 
+    def dish(self, things: Iterable[Thing]) -> Stand:
+        """How a whole dish stands to every allergen and diet: the worst of its lines."""
+        return _EMPTY.joined(map(self.stand, things))
+
     def verdict(self, thing: Thing, avoid: str, danger: bool = True) -> str:
         """How a line stands to one avoid: an allergen, a diet or a food.
 
@@ -203,21 +211,21 @@ class Judge:
         self,
         dish: str,
         things: Sequence[Thing],
-        minded: Mapping[str, Iterable[str]],
+        who: str,
+        minded: Iterable[tuple[str, bool]],
         told: str = "told by the household",
     ) -> Findings:
-        """All the rules over a dish and the people asked about, for "why" and "why not".
+        """All the rules over a dish and somebody it is asked about, for "why" and "why not".
 
-        Ask the result for `dish not-for person`, `dish to-check-for person`, `dish good-for
-        person`.
+        `minded` are (avoid, danger) pairs. Ask the result for `dish not-for who`,
+        `dish to-check-for who`, `dish good-for who`.
         """
+        minded = tuple(minded)
         parts = [part for thing in things for part in thing.parts]
-        against = {(avoid, True) for ids in minded.values() for avoid in ids}
         facts = [given(dish, "has", part.label, _TOLD) for part in parts]
-        for who, ids in minded.items():
-            facts.append(given(dish, "asked-for", who, "asked"))
-            facts += [given(who, "minds", avoid, told) for avoid in ids]
-        return self._run(parts, sorted(against), facts)
+        facts.append(given(dish, "asked-for", who, _TOLD))
+        facts += [given(who, "minds", avoid, told) for avoid, _ in minded]
+        return self._run(parts, minded, facts)
 
     # -- one part -------------------------------------------------------------------------------
 
@@ -240,13 +248,15 @@ class Judge:
         found = self._stands.get(part)
         if found is None:
             findings = self._run([part], ())
-            ids = avoids().ids
             fits, unsure, out = (
-                {id for id in ids if Fact(part.label, _RELATION[verdict], id) in findings}
-                for verdict in (YES, CHECK, NO)
+                frozenset(
+                    str(fact.object)
+                    for fact in findings.match(Pattern(part.label, relation, ANYTHING))
+                )
+                for relation in (_RELATION[YES], _RELATION[CHECK], _RELATION[NO])
             )
             # Nothing is cleared by silence: what no rule speaks of is left open.
-            found = Stand(frozenset(out), frozenset(unsure | (ids - fits - out)))
+            found = Stand(out, unsure | (avoids().ids - fits - out))
             self._stands[part] = found
         return found
 

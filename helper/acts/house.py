@@ -170,6 +170,6 @@ class House:
         banned = [
             (rule.food, rule.person)
             for rule in self.books.house_rules()
-            if rule.kind == "never" and rule.food
+            if rule.kind == "never" and rule.food and not rule.more.get("days")
         ]
         return Safety(self.foods, self.people, banned, self.lots)

@@ -20,7 +20,7 @@ from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.words import words
 from rules.avoids import avoids
 from rules.holdings import Described
-from rules.judge import CHECK, NO, YES, Finding, Judge, Part, Thing, worst
+from rules.judge import CHECK, NO, YES, Finding, Judge, Part, Stand, Thing, worst
 from rules.swaps import Swap, swaps_by_food
 
 WITH_SWAPS = "with-swaps"
@@ -53,6 +53,7 @@ class Safety:
         self.judge = judge()
         self.people = tuple(people)
         self._banned = tuple(banned)
+        self._at_home = [(person, self.minds(person)) for person in self.people if person.home]
         self._doubts = Doubts(foods)
         self._stock: defaultdict[str, list[Part]] = defaultdict(list)
         for lot in lots:
@@ -143,9 +144,21 @@ class Safety:
 
     def verdict(self, things: Sequence[Thing], minded: Iterable[Minded]) -> str:
         """The worst of these lines for whoever minds that."""
-        return worst(
-            self.judge.verdict(thing, one.avoid, one.danger) for one in minded for thing in things
-        )
+        return self._worst(things, self.judge.dish(things), minded)
+
+    def _worst(self, things: Sequence[Thing], stand: Stand, minded: Iterable[Minded]) -> str:
+        known = avoids().ids
+        value = YES
+        for avoid, danger in minded:
+            if avoid in known:
+                one = stand.to(avoid)
+            else:
+                one = worst(self.judge.verdict(thing, avoid, danger) for thing in things)
+            if one == NO:
+                return NO
+            if one == CHECK:
+                value = CHECK
+        return value
 
     def fits(self, recipe: Recipe) -> dict[str, str]:
         """How a recipe suits each person at home: "yes", "with-swaps", "check" or "no".
@@ -154,21 +167,26 @@ class Safety:
         recipe itself offers) has a way; labels may be left to check besides.
         """
         kept = self._fitting.get(recipe.id)
-        if kept is None or kept[0] is not recipe:
+        if kept is None or kept[0] != recipe:
             things = self.things(recipe)
-            kept = (
-                recipe,
-                {p.name: self.fit(things, self.minds(p)) for p in self.people if p.home},
-            )
-            self._fitting[recipe.id] = kept
+            stand = self.judge.dish(things)
+            found = {one.name: self._fit(things, stand, minded) for one, minded in self._at_home}
+            kept = self._fitting[recipe.id] = (recipe, found)
         return kept[1]
 
     def fit(self, things: Sequence[Thing], minded: tuple[Minded, ...]) -> str:
         """As one value of `fits`, for any lines and whatever is minded."""
-        value = self.verdict(things, minded)
+        return self._fit(things, self.judge.dish(things), minded)
+
+    def _fit(self, things: Sequence[Thing], stand: Stand, minded: tuple[Minded, ...]) -> str:
+        value = self._worst(things, stand, minded)
         if value != NO:
             return value
-        barring = [thing for thing in things if self.verdict([thing], minded) == NO]
+        barring = [
+            thing
+            for thing in things
+            if self._worst((thing,), self.judge.stand(thing), minded) == NO
+        ]
         return WITH_SWAPS if all(self._can_be_fixed(thing, minded) for thing in barring) else NO
 
     # -- what would help ------------------------------------------------------------------------

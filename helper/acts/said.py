@@ -1,0 +1,69 @@
+"""Words of a request looked up in small tables of meanings that lie beside the acts."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+
+from helper.kitchen.words import key, words
+
+_HERE = Path(__file__).parent
+_NAME = re.compile(r"\b[A-Z][a-z]+(?:[-'][A-Z][a-z]+)?\b")
+
+
+@cache
+def table(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of a table of this folder."""
+    with (_HERE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+@cache
+def _meanings(name: str, meaning: str) -> tuple[tuple[tuple[str, ...], str], ...]:
+    found = [
+        (key(phrase), row["value"])
+        for row in table(name)
+        if row["meaning"] == meaning
+        for phrase in row["words"].split(";")
+        if phrase
+    ]
+    return tuple(sorted(found, key=lambda pair: -len(pair[0])))
+
+
+def meant(said: str, name: str, meaning: str) -> str | None:
+    """The value of the longest phrase with that meaning in what was said, or None."""
+    hit = place(said, name, meaning)
+    return None if hit is None else hit[0]
+
+
+def place(said: str, name: str, meaning: str) -> tuple[str, int, int] | None:
+    """As `meant`, with the characters where the phrase begins and ends."""
+    found = [word for word in words(said) if word.text[0].isalnum()]
+    keys = [word.key for word in found]
+    for phrase, value in _meanings(name, meaning):
+        at = _at(keys, phrase)
+        if at is not None:
+            return value, found[at].start, found[at + len(phrase) - 1].end
+    return None
+
+
+def _at(keys: Sequence[str], phrase: Sequence[str]) -> int | None:
+    size = len(phrase)
+    spots = (at for at in range(len(keys) - size + 1) if tuple(keys[at : at + size]) == phrase)
+    return next(spots, None)
+
+
+def names_said(said: str, known: frozenset[str]) -> tuple[str, ...]:
+    """Words written as names, in order, that are none of the `known` words (in their key form).
+
+    The first word of a sentence counts only where a second look bears it out: a name is followed
+    by what is said of it.
+    """
+    return tuple(
+        dict.fromkeys(
+            name for name in _NAME.findall(said) if not any(word in known for word in key(name))
+        )
+    )
