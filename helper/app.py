@@ -82,10 +82,12 @@ class _WithRequests(argparse.HelpFormatter):
     """Adds the examples of the act table below the options, read only when help is shown."""
 
     def format_help(self) -> str:
-        from helper.reading.acts import acts
+        from helper.acts.headings import grouped
 
-        examples = (f"  {act.example:<58} {act.wants}" for act in acts().values())
-        return "\n".join([super().format_help().rstrip(), *examples, ""])
+        lines = [super().format_help().rstrip()]
+        for heading, listed in grouped().items():
+            lines += ["", f"  {heading}", *(f"    {act.example}" for act in listed)]
+        return "\n".join([*lines, ""])
 
 
 def _day(text: str) -> dt.date:

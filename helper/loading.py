@@ -9,10 +9,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import IO
 
+from helper.acts.house import House
 from helper.household.books import Household
 from helper.household.taking_in import Progress, Report, take_in
 from helper.household.troubles import Trouble
-from helper.kitchen.foods import Foods
 from helper.showing.clean import clean
 
 DONE, SOME_LEFT_OUT, UNREADABLE = 0, 1, 2
@@ -25,11 +25,10 @@ def load(paths: Sequence[Path], books: Household, today: dt.date, told: IO[str])
     read: what stands behind it may hang on it.
     """
     status = DONE
-    foods = Foods()
     for path in paths:
         try:
             with _progress(path) as progress:
-                report = take_in(path, books, foods, today, progress)
+                report = take_in(path, books, House(books, today).foods, today, progress=progress)
         except Trouble as trouble:
             print(clean(f"meal-helper: {trouble}"), file=sys.stderr)
             return UNREADABLE

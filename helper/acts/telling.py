@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-from functools import cache
-from pathlib import Path
-
-from helper.acts import FAMILIES
+from helper.acts.headings import grouped
 from helper.acts.history import history, one_sentence
 from helper.acts.house import House
 from helper.acts.reasons import reasons
 from helper.answers import Answer, Items, Say, Tree, sorry
-from helper.reading.acts import acts
 from helper.reading.reading import Reading
 
 __all__ = ["help", "history", "undo", "why"]
@@ -34,20 +29,13 @@ def help(reading: Reading, house: House) -> Answer:
     """What can be asked: an example of every act, by what it is about."""
     blocks: list[Say | Items] = [Say("Say it in your own words; these are examples.")]
     examples: list[dict[str, str]] = []
-    for family, heading in _headings().items():
-        listed = [acts()[name] for name in FAMILIES[family] if name in acts()]
+    for heading, listed in grouped().items():
         blocks.append(Say(heading, "title"))
         blocks.append(Items(tuple(act.example for act in listed)))
         examples += [{"act": a.name, "wants": a.wants, "example": a.example} for a in listed]
     blocks.append(Say('Ask "why?" after any answer; "undo" takes the last change back.', "quiet"))
     reply = {"examples": [one["example"] for one in examples], "acts": examples}
     return Answer(reading, reply, tuple(blocks))
-
-
-@cache
-def _headings() -> dict[str, str]:
-    with (Path(__file__).parent / "help_groups.csv").open(encoding="utf-8", newline="") as file:
-        return {row["family"]: row["heading"] for row in csv.DictReader(file)}
 
 
 def undo(reading: Reading, house: House) -> Answer:
