@@ -21,7 +21,15 @@ _LISTS = frozenset({"food", "person", "recipe", "without", "diet"})
 
 
 def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
-    """The words of a request with spans as <kind>, polite words and signs left out."""
+    """The words of a request with spans as <kind>, signs left out.
+
+    Polite words are left out too, unless nothing else was said ("help me").
+    """
+    tokens = _bared(found, spans, polite=False)
+    return tokens if tokens and tokens != ["?"] else _bared(found, spans, polite=True)
+
+
+def _bared(found: Sequence[Word], spans: Sequence[Span], polite: bool) -> list[str]:
     starts = {span.start: span for span in spans}
     tokens: list[str] = []
     at = 0
@@ -31,9 +39,9 @@ def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
             _add_kind(tokens, span)
             at = span.end
             continue
-        polite = phrase_from(found, at, "polite")
-        if polite is not None and not any(at < s.start < polite[1] for s in spans):
-            at = polite[1]
+        manners = None if polite else phrase_from(found, at, "polite")
+        if manners is not None and not any(at < s.start < manners[1] for s in spans):
+            at = manners[1]
             continue
         word = found[at]
         if word.text[0].isalnum():
@@ -56,7 +64,7 @@ def _add_kind(tokens: list[str], span: Span) -> None:
     if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
         tokens.pop()
     tokens.append(token)
-    if span.rivals and span.kind != span.rivals[0].kind:
+    if span.rivals and span.kind != span.rivals[0].kind and not span.whole:
         # words that may name a dish or a food count as either
         tokens[-1] = f"<{span.kind}|{span.rivals[0].kind}>"
 
