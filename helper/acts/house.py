@@ -9,6 +9,7 @@ import datetime as dt
 from collections.abc import Callable
 from typing import Any, TypeVar
 
+from helper.acts.heeding import Heeding
 from helper.household.books import Household
 from helper.kitchen.foods import Foods
 from helper.kitchen.index import RecipeIndex, card
@@ -143,6 +144,11 @@ class House:
     def keeping(self) -> Keeping:
         """How long food keeps."""
         return self.kept("keeping", lambda: Keeping(self.foods))
+
+    @property
+    def cautions(self) -> Heeding:
+        """What to be careful of, ready to be shown."""
+        return self.kept("cautions", lambda: Heeding(self.foods))
 
     @property
     def names(self) -> Names:
