@@ -18,10 +18,11 @@ import msgspec
 from helper.kitchen.words import words
 from helper.reading.learning import learn
 from helper.reading.phrases import FOLDER, SLOT, Phrase, phrase_tokens, read_phrases
-from helper.reading.skeleton import features
+from helper.reading.skeleton import asked, features
 from rules.prepared import prepared
 
 NEAREST, LEARNT = 0.6, 0.4  # shares of the two kinds of evidence
+WHOLE = 0.7  # share of the whole sentence where its end asks something
 PAIR = 0.8  # what a pair of words weighs beside a single word
 STRANGE = 0.5  # what a word no example has takes from the likeness
 
@@ -61,8 +62,22 @@ class Phrasebook:
         return cls(_examples(phrases))
 
     def compare(self, tokens: Sequence[str]) -> list[Likeness]:
-        """How near the skeleton comes to each act, nearest first."""
-        found = features(tokens)
+        """How near the skeleton comes to each act, nearest first.
+
+        Where a sentence tells something and then asks, what it asks counts as much as the whole.
+        """
+        whole = self._compare(features(tokens))
+        question = asked(tokens)
+        if not question:
+            return whole
+        end = {one.act: one.score for one in self._compare(features(question))}
+        both = [
+            Likeness(one.act, WHOLE * one.score + (1 - WHOLE) * end.get(one.act, 0.0), one.nearest)
+            for one in whole
+        ]
+        return sorted(both, key=lambda one: (-one.score, one.act))
+
+    def _compare(self, found: set[str]) -> list[Likeness]:
         if not found:
             return []
         nearest = self._nearest(found)

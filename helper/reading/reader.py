@@ -27,7 +27,7 @@ from helper.reading.spelling import respelt
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 LOOK, CHANGE = 0.36, 0.42  # likeness an act needs
-LOOK_MARGIN, CHANGE_MARGIN = 0.02, 0.04
+LOOK_MARGIN, CHANGE_MARGIN = 0.0, 0.015
 
 
 class Reader:
