@@ -6,6 +6,8 @@ import os
 import re
 from pathlib import Path
 
+import pytest
+
 from helper.acts.headings import grouped
 from helper.app import main
 from helper.reading.acts import acts
@@ -36,11 +38,10 @@ def test_every_act_is_listed_once() -> None:
     assert sorted(listed) == sorted(acts())
 
 
-def test_help_shows_every_example(capsys) -> None:
-    try:
+def test_help_shows_every_example(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
         main(["--help"])
-    except SystemExit as end:
-        assert end.code == 0
+    assert end.value.code == 0
     shown = capsys.readouterr().out
     for act in acts().values():
         assert act.example in shown

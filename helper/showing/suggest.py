@@ -58,13 +58,14 @@ class Suggestible:
         """Names that begin nearly so, the same first letter at least."""
         from rapidfuzz.fuzz import ratio
 
-        near = [
-            (-score, len(name), name)
-            for start, i, name in _beginning(self._starts, beginning[:1])
-            if not i
-            and (score := ratio(beginning, start[: len(beginning)], score_cutoff=_NEAR)) >= _NEAR
-        ]
-        return [(name, self._kinds[name]) for _, _, name in sorted(near)]
+        near = []
+        for start, i, name in _beginning(self._starts, beginning[:1]):
+            # A letter left out or doubled makes the right beginning one letter longer.
+            cuts = () if i else (start[: len(beginning)], start[: len(beginning) + 1])
+            score = max((ratio(beginning, cut) for cut in cuts), default=0.0)
+            if score >= _NEAR:
+                near.append((-score, len(name), name))
+        return [(name, self._kinds[name]) for *_, name in sorted(near)]
 
     def phrased(self, beginning: str) -> list[str]:
         """Phrasings that go on from here, the most usual first."""
