@@ -1,4 +1,4 @@
-"""What to be careful of: which rows of the book of cautions a recipe, a food or a sentence calls for.
+"""What to be careful of: which cautions of the book a recipe, a food or a sentence calls for.
 
 A row speaks of foods, of techniques and of states. All three must be met: the food by its name, a
 wider name or its kind; the technique by words in the steps; the state by the form of the food, by
@@ -103,7 +103,7 @@ class Cautions:
         )
 
     def heats(self, recipe: Recipe) -> tuple[Temperature, ...]:
-        """The inner temperatures a recipe's raw meat, poultry and fish must reach, hottest first."""
+        """How hot a recipe's raw meat, poultry and fish must get inside, hottest first."""
         found: dict[float, Temperature] = {}
         for line in recipe.lines:
             food = line.food

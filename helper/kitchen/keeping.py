@@ -21,7 +21,7 @@ from helper.kitchen.recipes import Recipe
 from helper.kitchen.words import key
 from rules.tables import rows
 
-PLACES = ("fridge", "freezer", "shelf")
+PLACES = ("shelf", "fridge", "freezer")
 _READY = ("cooked", "leftover")  # states of food that has been cooked
 _RAW = ("fresh", "raw", "dry")  # forms that nobody means cooked
 _DONE = ("cooked", "hard-cooked")

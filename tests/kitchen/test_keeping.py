@@ -112,6 +112,7 @@ def test_where_the_state_is_not_told_the_shortest_is_taken(keeping: Keeping) -> 
 def test_the_place_asked_for_comes_first(keeping: Keeping) -> None:
     assert keeping.times("milk", "freezer")[0].place == "freezer"
     assert keeping.times("milk")[0].place == "fridge"
+    assert keeping.times("banana")[0].place == "shelf"
 
 
 @pytest.mark.parametrize(
