@@ -26,8 +26,9 @@ _TABLE = "the table of foods"
 _WRITTEN = "as the recipe is written"
 _COUNTED = "reckoned from the recipe's amounts"
 
-# How well a swap suits a dish, best first: told to work there, not spoken of, told to fail.
-SUITS, UNTOLD, FAILS = range(3)
+# How well a swap suits a dish, best first: told for the very dish named, for its sort, not spoken
+# of, told to fail.
+NAMED, SUITS, UNTOLD, FAILS = range(4)
 
 
 class Ingredient(NamedTuple):
@@ -119,7 +120,9 @@ def suits(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> int:
     if failing(swap, sorts, named):
         return FAILS
     works = {place_of(place) for place in swap.works_in}
-    told = works & named or ANYWHERE in works or any(_sorts(place) & sorts for place in works)
+    if works & named:
+        return NAMED
+    told = ANYWHERE in works or any(_sorts(place) & sorts for place in works)
     return SUITS if told else UNTOLD
 
 
@@ -152,14 +155,16 @@ def places() -> dict[str, frozenset[str]]:
     return {place: frozenset(sorts) for place, sorts in found.items()}
 
 
-# -- the words and kinds the book speaks of ---------------------------------------------------------
+# -- the words and kinds the book speaks of -------------------------------------------------------
 
 
+@cache
 def names() -> frozenset[str]:
     """Words that tell the sort of a dish when they stand in its title."""
     return frozenset(str(fact.subject) for fact in _stated("names"))
 
 
+@cache
 def tells() -> frozenset[str]:
     """Words that tell what is done, when they stand in a step or a note."""
     return frozenset(str(fact.subject) for fact in _stated("tells"))
@@ -170,9 +175,22 @@ def sorts_named(word: str) -> frozenset[str]:
     return frozenset(str(fact.object) for fact in _stated("names") if fact.subject == word)
 
 
+def raised_by(kinds: Iterable[str]) -> frozenset[str]:
+    """The sorts of dish that foods of these kinds make, told at a glance."""
+    there = set(kinds)
+    return frozenset(str(fact.object) for fact in _stated("raises") if fact.subject in there)
+
+
+@cache
 def wetting() -> frozenset[str]:
     """Kinds of food that count as the liquid of a dish."""
     return frozenset(str(fact.subject) for fact in _stated("counts-as") if fact.object == "wet")
+
+
+@cache
+def spare() -> frozenset[str]:
+    """Roles that a dish can do without, at a loss."""
+    return frozenset(str(fact.subject) for fact in _stated("counts-as") if fact.object == "spare")
 
 
 def roles() -> frozenset[str]:
@@ -185,6 +203,7 @@ def roles() -> frozenset[str]:
     )
 
 
+@cache
 def _stated(relation: str) -> list[Fact]:
     return [one.fact for one in _book().facts if one.fact.relation == relation]
 

@@ -17,6 +17,7 @@ from helper.kitchen.words import words
 from helper.reading.reading import Reading
 
 _TABLE = Path(__file__).with_name("swap_order.csv")
+_PLACE = "place"
 
 
 class Pair(NamedTuple):
@@ -37,9 +38,10 @@ def pair(reading: Reading, foods: Foods) -> Pair | None:
     if len(reading.foods) < 2:
         return None
     said = [word.text for word in words(reading.said)]
-    found = _mentions(reading, foods, said)
+    every = _mentions(reading, foods, said)
+    found = [one for one in every if not _is_place(said, one.start)]
     if len(found) < 2:
-        return Pair(reading.foods[-1], reading.foods[:-1])
+        return None if len(every) > 1 else Pair(reading.foods[-1], reading.foods[:-1])
     for before, between, first in _ways():
         pair = _by(said, found, before, between, first)
         if pair is not None:
@@ -76,6 +78,11 @@ def _pair(found: Sequence[_Mention], at: int, first: str) -> Pair | None:
     return Pair(old, rest) if rest else None
 
 
+def _is_place(said: Sequence[str], start: int) -> bool:
+    """True for a food that is the dish the swap is for: "milk in a custard"."""
+    return any(tuple(said[:start][-len(before) :]) == before for before in _into())
+
+
 def _within(words_: Sequence[str], phrase: tuple[str, ...]) -> bool:
     return any(
         tuple(words_[at : at + len(phrase)]) == phrase
@@ -106,7 +113,16 @@ def _ways() -> tuple[tuple[tuple[str, ...], tuple[str, ...], str], ...]:
         return tuple(
             (_cut(row["before"]), _cut(row["between"]), row["first"])
             for row in csv.DictReader(file)
+            if row["first"] != _PLACE
         )
+
+
+@cache
+def _into() -> tuple[tuple[str, ...], ...]:
+    """The words right before a food that make it a dish the swap is for."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(file)
+        return tuple(_cut(row["before"]) for row in rows if row["first"] == _PLACE)
 
 
 def _cut(text: str) -> tuple[str, ...]:

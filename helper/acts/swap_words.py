@@ -107,4 +107,5 @@ def reason(found: Reason) -> Because:
 
 
 def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
     return text if not text or text.endswith((".", "!", "?")) else f"{text}."

@@ -92,12 +92,14 @@ def _foods(reading: Reading, house: House, recipe: Recipe | None) -> tuple[str, 
 def _case(
     reading: Reading, house: House, food: str, recipe: Recipe | None, proposed: Pair | None
 ) -> _Case:
-    line, around = _place(reading, house, food, recipe)
+    swapped = (proposed.old, *proposed.new) if proposed else (food,)
+    line, around = _place(reading, house, food, recipe, swapped)
     amount = _amount(reading, food) or (line.amount if line else None)
     named = named_diners(reading, house)
     ways = swapping(house, named or at_home(house))
     if not named:
-        ways = ways.at(ways.table.without(food))
+        held = [one.food for one in recipe.lines if one.food] if recipe else []
+        ways = ways.at(ways.table.without([food, *held]))
     return _Case(food, amount, around, line, recipe, ways, bool(named))
 
 
@@ -110,12 +112,11 @@ def _amount(reading: Reading, food: str) -> Amount | None:
 
 
 def _place(
-    reading: Reading, house: House, food: str, recipe: Recipe | None
+    reading: Reading, house: House, food: str, recipe: Recipe | None, swapped: Sequence[str]
 ) -> tuple[Line | None, Surroundings]:
     """The line of the dish that is meant, and where it stands."""
     if recipe is None:
-        named = set(reading.foods)
-        spots = [spot for spot in house.foods.spot(words(reading.said)) if spot.food in named]
+        spots = [spot for spot in house.foods.spot(words(reading.said)) if spot.food in swapped]
         inside = {at for spot in spots for at in range(spot.start, spot.end)}
         rest = [word.text for at, word in enumerate(words(reading.said)) if at not in inside]
         return None, named_surroundings(" ".join(rest))
@@ -215,24 +216,26 @@ def _judged(
     """Whether the proposed swap will do: the book's row for just that, or "no known rule"."""
     wanted = set(proposed.new)
     found = [one for one in options if _is(house, one, wanted)]
-    found.sort(key=lambda one: (one.fit == FAILS, len(one.use)))
+    found.sort(key=lambda one: (one.fit == FAILS, len(one.use), one.fit, one.place))
     new = listed(proposed.new)
     if not found:
-        return _unknown(reading, house, case, new, options)
+        return _unknown(reading, house, case, proposed, options)
     best = found[0]
-    verdict = NO if best.fit == FAILS or best.verdict == NO else best.verdict
+    verdict = _verdict(best, case.named)
     what = of_food(best.amount, best.food)
     if best.fit == FAILS:
         text = f"No: {new} for {case.food} fails in {listed(best.warnings)}."
     elif verdict == NO:
         text = f"No: {objections([best])}."
     else:
+        barred = [str(one) for one in best.against if one.verdict == NO]
         sure = "Yes" if verdict == YES else "Yes, once the label is read"
+        sure = f"Yes, but {listed(barred)}" if barred else sure
         text = f"{sure}: {used(best)} for {what}{case.where} ({there(best, house.currency)})."
     blocks: list[Block] = [Say(text, "good" if verdict == YES else "warn")]
     if verdict != NO and (said := note(best)):
         blocks.append(Say(said))
-    if verdict == CHECK:
+    if best.verdict == CHECK and verdict != NO:
         blocks.append(Say(f"Read the label first: {objections([best])}.", "warn"))
     others = _better(options, found) if verdict == NO else []
     if others:
@@ -250,6 +253,13 @@ def _judged(
     )
 
 
+def _verdict(option: Option, named: bool) -> str:
+    """What is said of one swap. Where nobody was named, what harms one at home is said beside."""
+    if option.fit == FAILS or (named and option.verdict == NO):
+        return NO
+    return CHECK if option.verdict == NO else option.verdict
+
+
 def _is(house: House, option: Option, wanted: set[str]) -> bool:
     """True where an option takes all that was proposed; it may need something besides."""
     return all(
@@ -262,12 +272,13 @@ def _better(options: Sequence[Option], than: Sequence[Option]) -> list[Option]:
 
 
 def _unknown(
-    reading: Reading, house: House, case: _Case, new: str, options: Sequence[Option]
+    reading: Reading, house: House, case: _Case, proposed: Pair, options: Sequence[Option]
 ) -> Answer:
     """No row speaks of the pair: that is said, and what is known is offered."""
+    new = listed(proposed.new)
     text = f"I know no rule for {new} instead of {case.food}{case.where}."
-    against = [one for food in case.ways.table.diners and (new,) for one in
-               case.ways.table.against(food) if one.verdict == NO]
+    table = case.ways.table
+    against = [one for food in proposed.new for one in table.against(food) if one.verdict == NO]
     blocks: list[Block] = [Say(text, "warn")]
     if against:
         blocks.append(Say(f"{listed([str(one) for one in against])}.", "warn"))

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import NamedTuple
 
+from helper.kitchen.foods import Foods
 from helper.kitchen.matching import detail_of
 from helper.kitchen.measures import Measures
 from helper.kitchen.recipes import Line, Recipe
@@ -20,6 +21,7 @@ from rules.roles import (
     Roles,
     names,
     places,
+    raised_by,
     roles_of,
     sorts_named,
     tells,
@@ -68,6 +70,14 @@ def named_surroundings(text: str) -> Surroundings:
     sorts = {sort for word in words for sort in places().get(word, ())}
     sorts |= {sort for word in _spotted(key(text), _names()) for sort in sorts_named(word)}
     return Surroundings("", (), frozenset(sorts), frozenset(words))
+
+
+def coarse_surroundings(recipe: Recipe, foods: Foods) -> Surroundings:
+    """What a dish's title and what raises it tell, without looking at its lines one by one."""
+    sorts = {sort for word in _spotted(key(recipe.title), _names()) for sort in sorts_named(word)}
+    kinds = {kind for line in recipe.lines if line.food for kind in foods.kinds(line.food)}
+    sorts |= raised_by(kinds)
+    return Surroundings("", (), frozenset(sorts), places_named(recipe.title))
 
 
 def places_named(title: str) -> frozenset[str]:

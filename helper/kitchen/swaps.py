@@ -6,7 +6,7 @@ the stock and costed; then ranked: safe for all → suits the dish → in the ho
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 import msgspec
@@ -23,18 +23,16 @@ from helper.kitchen.measures import Measures
 from helper.kitchen.prices import Prices
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import NOWHERE, Surroundings
+from helper.kitchen.safety import NO, YES
 from helper.kitchen.spoons import handy
 from helper.kitchen.stock import Stock
-from helper.kitchen.safety import NO, YES
 from helper.kitchen.table import Objection, Table
 from rules.judge import worst
-from rules.roles import FAILS, SUITS, failing, suits
-from rules.swaps import Swap, swaps_by_food
+from rules.roles import FAILS, SUITS, UNTOLD, failing, suits
+from rules.swaps import ANYWHERE, Swap, swaps_by_food
 
 # Where no amount is asked about, another form is told for one of these, the first that converts.
 _FORM_UNITS = ("cup", "lb", "oz", "g")
-_FORMS_SOURCE = "yields of this program's tables"
-_NONE: tuple[str, ...] = ()
 
 
 class Used(msgspec.Struct, frozen=True):
@@ -56,10 +54,13 @@ class HouseSwap(msgspec.Struct, frozen=True):
 class Option(msgspec.Struct, frozen=True):
     """One way to do without a food, at the amount asked about.
 
-    `amount` of `food` becomes all of `use`. `brings` are allergens that come in with it,
-    `may_bring` those a label decides about, `clears` the ids it is free of and the food is not. `against` is what speaks against it at this table,
-    `fit` SUITS, UNTOLD or FAILS with the words of the book in `warnings`. `cost` None: some price
-    is not known. `kind`: "book", "form" or "house".
+    `kind` is book, form or house; `place` its line in the book. `amount` of `food` becomes all
+    of `use`. `brings` are allergens that come in with it, `may_bring` those a label decides
+    about, `clears` the ids it is free of and the food is not. `against` is what speaks against
+    it at this table. `fit` is NAMED, SUITS, UNTOLD or FAILS, the last with the words of the book
+    in `warnings`. `covers` counts the roles of the food it takes over, `missing` are
+    the foods not in the house. `cost` None: some price
+    is not known.
     """
 
     id: str
@@ -77,14 +78,20 @@ class Option(msgspec.Struct, frozen=True):
     against: tuple[Objection, ...] = ()
     fit: int = SUITS
     warnings: tuple[str, ...] = ()
-    in_house: bool = False
+    missing: tuple[str, ...] = ()
     cost: Decimal | None = None
     covers: int = 0
+    place: int = 0
 
     @property
     def verdict(self) -> str:
         """ "yes", "check" or "no" for everybody at the table."""
         return worst(one.verdict for one in self.against)
+
+    @property
+    def in_house(self) -> bool:
+        """True where all of it is there."""
+        return not self.missing
 
     @property
     def foods(self) -> tuple[str, ...]:
@@ -134,8 +141,9 @@ class Swapping:
             if option is not None:
                 found.append(self._placed(option, row, around))
         found += self._forms(food, amount, detail, size, {option.foods for option in found})
-        judged = [self._judged(option) for option in found]
-        return _unique(sorted(judged, key=_order)) if around.label else sorted(judged, key=_order)
+        if around.label:
+            found = _unique(found)
+        return sorted(map(self._judged, found), key=_order)
 
     def rows(self, food: str) -> list[Swap]:
         """The rows of the book that speak of a food: its own, those of the plain food it is a
@@ -152,6 +160,12 @@ class Swapping:
         if kind in book and is_sort(foods, kind, food) and _alike(foods, kind, food):
             names.append(kind)
         rows = [row for name in dict.fromkeys(names) for row in book.get(name, ())]
+        usual = foods[kind].base
+        if usual in book and _alike(foods, usual, food):
+            # The kind's plain name means one usual sort of it (flour is white wheat flour). What
+            # that can stand in for by itself, its swaps can, too.
+            if not rows or any(row.foods == (usual,) for row in rows):
+                rows += book[usual]
         if not rows and is_general(foods, food):
             rows = [row for name in book if is_sort(foods, food, name) for row in book[name]]
         return [row for row in rows if food not in row.foods or row.food == food]
@@ -176,8 +190,9 @@ class Swapping:
             for part in row.use
         )
         option = Option(
-            row.id, "book", food, asked, use, row.works_in, row.fails_in, row.method, row.source
-        )
+            row.id, "book", food, asked, use, row.works_in, row.fails_in, row.method, row.source,
+            place=row.line,
+        )  # fmt: skip
         if row.at_most is not None and row.amount * ratio > row.at_most * 1.001:
             told = next(text for text in row.fails_in if text.startswith("more than"))
             return replace(option, fit=FAILS, warnings=(told,))
@@ -202,7 +217,7 @@ class Swapping:
             row = next((row for row in self.rows(food) if row.foods == (rule.use,)), None)
             known = self._scaled(food, amount, row, "", None) if row else None
             asked = amount or Amount(1, "cup")
-            option = known or Option("", "", food, asked, (Used(rule.use, asked),), ("any",))
+            option = known or Option("", "", food, asked, (Used(rule.use, asked),), (ANYWHERE,))
             yield replace(
                 option, id=f"house-{rule.id}", kind="house", fit=SUITS, warnings=(),
                 source=f"your own rule: {rule.text}" if rule.text else "your own rule",
@@ -229,9 +244,11 @@ class Swapping:
             for unit in (*units, asked.unit, *_FORM_UNITS):
                 met = across(self.measures, food, asked, other, unit, detail, size)
                 if met is not None and met.amount.number:
+                    use = (Used(other, handy(met.amount)),)
+                    source = "; ".join(met.basis) or change.source
                     yield Option(
-                        f"form-{other}", "form", food, asked, (Used(other, met.amount),), ("any",),
-                        method=met.do, source="; ".join(met.basis) or change.source,
+                        f"form-{other}", "form", food, asked, use, (ANYWHERE,),
+                        method=met.do, source=source,
                     )  # fmt: skip
                     break
 
@@ -243,7 +260,7 @@ class Swapping:
         ))  # fmt: skip
         found = match(recipe, self.stock)
         costed = cost(found, self.prices)
-        there = all(line.state in (HAVE, FREE, TASTE) for line in found.lines)
+        missing = [line.food for line in found.lines if line.state not in (HAVE, FREE, TASTE)]
         against: list[Objection] = []
         for line in found.lines:
             claims = [frozenset(draw.lot.claims) for draw in line.draws]
@@ -255,7 +272,7 @@ class Swapping:
         open_ = held.union(*(table.may_hold(food) for food in option.foods))
         return replace(
             option,
-            in_house=there,
+            missing=tuple(food for food in missing if food),
             cost=None if costed.at_least else costed.total,
             against=tuple(sorted(dict.fromkeys(against), key=lambda one: one.verdict != NO)),
             brings=tuple(sorted(held - before)),
@@ -270,22 +287,27 @@ def _alike(foods: Foods, one: str, other: str) -> bool:
 
 
 def _order(option: Option) -> tuple[object, ...]:
-    ranks = {YES: 0, NO: 2}
     return (
         option.fit == FAILS,
-        ranks.get(option.verdict, 1),
+        option.verdict == NO,
         option.kind != "house",
-        option.fit,
+        option.fit == UNTOLD,
+        option.verdict != YES,
         not option.in_house,
+        option.kind == "form",
         -option.covers,
         option.cost is None,
         option.cost or Decimal(0),
+        option.place,
     )
 
 
-def _unique(options: Sequence[Option]) -> list[Option]:
-    """One option for each set of foods: rows differ by the dish they are told for."""
+def _unique(options: Iterable[Option]) -> list[Option]:
+    """One option for each set of foods, the one told for the nearest sort of dish: rows of the
+
+    book differ by the dish they are told for.
+    """
     found: dict[tuple[str, ...], Option] = {}
-    for option in options:
+    for option in sorted(options, key=lambda one: (one.kind != "house", one.fit, one.place)):
         found.setdefault(option.foods, option)
     return list(found.values())

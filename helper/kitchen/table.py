@@ -97,12 +97,17 @@ class Table:
             left = left - stand.ruled_out - stand.unsure
         return tuple(sorted(left))
 
-    def without(self, food: str) -> Table:
-        """The same table, less what a food is already ruled out by: who could not have that
+    def without(self, foods: Iterable[str]) -> Table:
+        """The same table, less what is ruled out by these foods already: who could not have a
 
-        anyway is not asked about what takes its place.
+        dish anyway is not asked about what takes the place of one thing in it.
         """
-        known = {(one.diner, one.avoid) for one in self.against(food) if one.verdict == NO}
+        known = {
+            (one.diner, one.avoid)
+            for food in foods
+            for one in self.against(food)
+            if one.verdict == NO
+        }
         return Table(
             self.safety,
             (
