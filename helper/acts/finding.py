@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from helper.acts.diners import at_home, diners, named_diners
-from helper.acts.dishes import fits, fits_written
+from helper.acts.dishes import fits
 from helper.acts.house import House
 from helper.acts.stand_ins import StandIn, stand_in_json, stand_ins
 from helper.acts.wishes import avoided, conditions, left_out, wish_of
@@ -21,6 +21,7 @@ from helper.kitchen.ranking import find_meals as ranked
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.stock import past_its_date
 from helper.kitchen.table import Diner
+from helper.kitchen.traits import course_of
 from helper.reading.frame import number
 from helper.reading.reading import Reading
 
@@ -53,9 +54,7 @@ def find_meals(reading: Reading, house: House) -> Answer:
     )
 
 
-def _kitchen(
-    reading: Reading, house: House, eaters: Sequence[Diner], strict: bool
-) -> Kitchen:
+def _kitchen(reading: Reading, house: House, eaters: Sequence[Diner], strict: bool) -> Kitchen:
     def recipe_of(record: int) -> Recipe:
         recipe = house.books.recipe(record)
         assert recipe is not None
@@ -77,7 +76,16 @@ def _kitchen(
         suits if eaters else None,
         avoided(eaters, house) if strict else None,
         left_out(reading, house),
+        lambda recipe: course(recipe, house),
     )
+
+
+def course(recipe: Recipe, house: House) -> str:
+    """The course of a recipe of the house; told once until the books change."""
+    known: dict[int, str] = house.kept("courses", dict)
+    if recipe.id not in known:
+        known[recipe.id] = course_of(recipe, house.foods)
+    return known[recipe.id]
 
 
 # -- for programs ---------------------------------------------------------------------------------
@@ -120,9 +128,7 @@ def _blocks(
     yield _table(found.meals, wish, house.currency)
     yield Say(_order_said(wish, eaters), "quiet")
     yield from _notes(found, wish, house)
-    hints = [
-        f"{at}: {one}" for at, some in enumerate(swaps, 1) for one in map(str, some[:_NAMED])
-    ]
+    hints = [f"{at}: {one}" for at, some in enumerate(swaps, 1) for one in map(str, some[:_NAMED])]
     if hints:
         yield Say("What is missing can be met from the house:")
         yield Items(tuple(hints))
@@ -134,10 +140,11 @@ def _headline(found: Meals, wish: Wish, currency: str) -> str:
     best = found.meals[0]
     facts = [_each(best, currency), _state(best)]
     if best.uses_soon:
-        facts.append(f"uses up {listed(best.uses_soon[:_NAMED])}")
-    said = f"{best.recipe.title}: {', '.join(fact for fact in facts if fact)}."
+        facts.append(f"uses {listed(best.uses_soon[:_NAMED])} in time")
+    said = f"{', '.join(fact for fact in facts if fact)}."
     if len(best.asked) == len(wish.foods):
-        return f"Best: {said}"
+        return f"{best.recipe.title} comes first: {said}"
+    said = f"{best.recipe.title}, {said}"
     lacking = [food for food in wish.foods if food not in best.asked]
     both = "both " if len(wish.foods) == 2 else ""
     if lacking == list(found.nowhere):
@@ -181,12 +188,11 @@ def _table(meals: Sequence[Meal], wish: Wish, currency: str) -> Table:
     rows = []
     for at, meal in enumerate(meals, 1):
         have, lacking = meal.match.have, (*meal.match.missing, *meal.match.unsure)
-        each = meal.costed.per_serving
         row = [
             str(at),
             meal.recipe.title,
             number_written(meal.recipe.servings) if meal.recipe.servings else "?",
-            "?" if each is None else written(each, currency) + "+" * meal.costed.at_least,
+            _cost_cell(meal, currency),
             f"{len(have)} of {len(have) + len(lacking)}",
             _cut([line.food or line.line.text for line in meal.match.missing])
             + "".join(f" {name}?" for name in _names(meal.match.unsure)[:2]),
@@ -195,9 +201,28 @@ def _table(meals: Sequence[Meal], wish: Wish, currency: str) -> Table:
         if timed:
             row.insert(3, str(meal.recipe.minutes or "?"))
         if wish.strict:
-            row.append(fits_written(meal.fits))
+            row.append(_suits(meal.fits))
         rows.append(tuple(cell.strip() for cell in row))
     return Table(tuple(columns), tuple(rows))
+
+
+def _cost_cell(meal: Meal, currency: str) -> str:
+    each = meal.costed.per_serving
+    more = "+" * meal.costed.at_least
+    if each is None:
+        return f"{written(meal.costed.total, currency)}{more} in all"
+    return written(each, currency) + more
+
+
+def _suits(verdicts: Mapping[str, str]) -> str:
+    """One cell: yes, or what has to be done for whom."""
+    words = {"with-swaps": "swap", "check": "check", "no": "no"}
+    said = []
+    for verdict, word in words.items():
+        who = [name for name, one in verdicts.items() if one == verdict]
+        if who:
+            said.append(f"{word}: {', '.join(who)}" if len(verdicts) > 1 else word)
+    return "; ".join(said) or "yes"
 
 
 def _cut(names: list[str], most: int = _NAMED) -> str:
@@ -211,6 +236,8 @@ def _order_said(wish: Wish, eaters: Sequence[Diner]) -> str:
     keys = []
     if wish.foods:
         keys.append("more of the foods you named")
+    if wish.course:
+        keys.append(f"{wish.course} dishes")
     if eaters:
         keys.append("who can eat it")
     if wish.first:
@@ -255,9 +282,7 @@ def _notes(found: Meals, wish: Wish, house: House) -> Iterator[Block]:
 def _is_there(food: str, house: House) -> bool:
     """True when the house has some sort or form of a food, as a person would count it."""
     meant = {food, *house.foods.family(food)}
-    return any(
-        lot.food in meant or house.foods.covers(food, lot.food) for lot in house.stock.lots
-    )
+    return any(lot.food in meant or house.foods.covers(food, lot.food) for lot in house.stock.lots)
 
 
 def _unique(names: Iterable[str]) -> list[str]:
@@ -295,7 +320,13 @@ def _nothing(
     blocks: list[Block] = [Say(f"No dish here can be made {said}.")]
     if ways:
         way = listed([words for words, _ in ways], "or")
-        blocks.append(Say(f"In the way: {way}. Nearest without that:"))
+        blocks.append(
+            Say(
+                f"In the way: {way}. Nearest, each without one of these:"
+                if len(ways) > 1
+                else f"In the way: {way}. Nearest without that:"
+            )
+        )
     else:
         blocks.append(Say("No single condition is in the way; several are, together."))
         near = _closest(Wish(wish.today, wish.foods, limit=_NEAREST), kitchen)

@@ -26,6 +26,8 @@ from rules.avoids import avoids
 from rules.judge import Thing
 
 SHOWN = 8
+DINNER = "dinner"
+_COURSE = "course "
 _LONGEST_DAY = 24 * 60
 
 
@@ -57,8 +59,16 @@ def wish_of(reading: Reading, house: House, strict: bool) -> Wish:
         not foods and (reading.days is not None or "due_only" in said),
         strict,
         next((order for order in (CHEAPEST, QUICKEST) if order in said), ""),
+        _course(said, foods),
         SHOWN,
     )
+
+
+def _course(said: frozenset[str], foods: Sequence[str]) -> str:
+    """The course asked for; who names neither course nor food asks what is for dinner."""
+    named = sorted(one.removeprefix(_COURSE) for one in said if one.startswith(_COURSE))
+    others = [course for course in named if course != DINNER]
+    return others[0] if others else "" if foods and not named else DINNER
 
 
 @cache
@@ -88,8 +98,6 @@ def conditions(wish: Wish, currency: str, eaters: Sequence[str]) -> list[Conditi
     """Everything a wish asks for, each with the wish less that."""
     none = Wish(wish.today)
     found: list[tuple[str, dict[str, object]]] = []
-    if wish.foods:
-        found.append((f"with {listed(wish.foods)}", {"foods": ()}))
     if wish.without:
         found.append((f"without {listed(wish.without, 'or')}", {"without": ()}))
     if wish.minutes is not None:
@@ -107,6 +115,8 @@ def conditions(wish: Wish, currency: str, eaters: Sequence[str]) -> list[Conditi
         found.append((f"with something due {days}", change))
     if wish.strict:
         found.append((f"for {listed(eaters)}", {"strict": False}))
+    if wish.foods:
+        found.append((f"with {listed(wish.foods)}", {"foods": ()}))
     return [Condition(words, replace(wish, **change)) for words, change in found]
 
 

@@ -14,7 +14,7 @@ from helper.kitchen.amounts import Amount, written
 from helper.kitchen.facts import Yield, changes, state
 from helper.kitchen.kin import is_sort
 from helper.kitchen.measures import Converted, Measures
-from helper.kitchen.units import factor
+from helper.kitchen.units import factor, units
 
 _MOST_STEPS = 3
 
@@ -52,6 +52,8 @@ def across(
 
     The result is as bought: trim is added where the amount asked for is measured in the kitchen.
     """
+    if detail == "drained" and units()[amount.unit or "piece"].dimension == "package":
+        detail = ""  # so many cans, to be drained, are so many cans
     met = _across(measures, need, amount, have, unit, detail, size)
     if met is None and not detail and _asked_state(measures, need, "") == "canned":
         # a cup of canned beans is a cup of beans, not of beans in their liquor
@@ -92,7 +94,12 @@ def _across(
 
 
 def _walk(
-    measures: Measures, need: str, have: str, start: _Reached, unit: str | None, detail: str,
+    measures: Measures,
+    need: str,
+    have: str,
+    start: _Reached,
+    unit: str | None,
+    detail: str,
     steps: list[Yield],
 ) -> Converted | None:
     """The shortest way from the state asked for to the one there is, in the unit it lies in."""
@@ -118,7 +125,12 @@ def _walk(
 
 
 def _alike(
-    measures: Measures, need: str, amount: Amount, have: str, unit: str | None, detail: str,
+    measures: Measures,
+    need: str,
+    amount: Amount,
+    have: str,
+    unit: str | None,
+    detail: str,
     size: Amount | None,
 ) -> Met | None:
     """The same state: weighed as the narrower of the two names, or else as the wider."""
@@ -137,7 +149,8 @@ def _steps(measures: Measures, need: str, have: str) -> tuple[list[Yield], list[
     family = dict.fromkeys((have, need, base, foods[need].base or need, *foods.family(base)))
     own = [step for food in family for step in measures.facts.yields(food)]
     wider = [
-        step for food in measures.facts.yield_foods()
+        step
+        for food in measures.facts.yield_foods()
         if food not in family and is_sort(foods, foods[food].base or food, base)
         for step in measures.facts.yields(food)
     ]
@@ -156,8 +169,9 @@ def _nearer(
         elif change.like_for_like and before == here.state:
             said = f"{after} counts as {before}, like for like ({change.source})"
             found.append(_Reached(after, here.amount, (*here.basis, said)))
-    leading = [(step, step.have == here.state) for step in steps
-               if here.state in (step.have, step.need)]
+    leading = [
+        (step, step.have == here.state) for step in steps if here.state in (step.have, step.need)
+    ]
     # a yield told in the kind of measure asked for goes before one that needs a weight as well
     leading.sort(key=lambda one: factor(here.amount.unit, _near_end(*one).unit) is None)
     for step, onward in leading:
@@ -170,7 +184,12 @@ def _near_end(step: Yield, onward: bool) -> Amount:
 
 
 def _through(
-    measures: Measures, need: str, have: str, here: _Reached, step: Yield, onward: bool,
+    measures: Measures,
+    need: str,
+    have: str,
+    here: _Reached,
+    step: Yield,
+    onward: bool,
     detail: str,
 ) -> list[_Reached]:
     """The amount at the other end of one yield; nothing where its unit cannot be reached."""
@@ -178,11 +197,14 @@ def _through(
     for food in _standing_for(measures, need, have, here.state):
         at = measures.convert(food, here.amount, near.unit, detail)
         if at is not None and near.number:
-            said = (f"{written(step.have_amount)} {step.food} {step.have} makes "
-                    f"{written(step.need_amount)} {step.need} ({step.source})")
+            said = (
+                f"{written(step.have_amount)} {step.food} {step.have} makes "
+                f"{written(step.need_amount)} {step.need} ({step.source})"
+            )
             amount = far.times(at.amount.number / near.number)
-            return [_Reached(step.need if onward else step.have, amount,
-                             (*here.basis, *at.basis, said))]
+            return [
+                _Reached(step.need if onward else step.have, amount, (*here.basis, *at.basis, said))
+            ]
     return []
 
 
@@ -192,7 +214,8 @@ def _standing_for(measures: Measures, need: str, have: str, wanted: str) -> list
     base = foods[have].base or have
     members = dict.fromkeys((need, have, *foods.family(base)))
     like = {wanted} | {
-        after for (before, after), change in changes().items()
+        after
+        for (before, after), change in changes().items()
         if change.like_for_like and before == wanted
     }
     exact = [food for food in members if state(foods[food].form) == wanted]

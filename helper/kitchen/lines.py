@@ -16,7 +16,7 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods, Found
 from helper.kitchen.quantities import Measured, line_words, phrase_at, read_amount
 from helper.kitchen.recipes import Choice, Line
-from helper.kitchen.words import Word, key, words
+from helper.kitchen.words import Word, key, plain, words
 from rules.tables import rows
 
 _BULLET = re.compile(r"^\s*(?:[-*•·▢□☐–—]+|\[[ xX]?\]|\d+[.)](?=\s+[A-Za-z]))\s*")
@@ -82,6 +82,23 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not spots:
         return [_unnamed(line, name, amount)]
     return _named(line, name, later, spots, amount, foods)
+
+
+def after_amount(text: str) -> str | None:
+    """What stands behind the amount a line begins with, as written; all of a line without one.
+
+    None where the amount stands elsewhere ("juice of 1 lemon").
+    """
+    bare = _BULLET.sub("", " ".join(text.split()))
+    found = words(bare)
+    amount, rest = _amount_and_rest(found)
+    if amount is None:
+        return bare if _amount_inside(found)[0] is None else None
+    if not rest or rest[0].start == found[0].start:
+        return None
+    lowered = plain(bare)
+    whole = bare if len(lowered) == len(bare) else lowered
+    return whole[rest[0].start :]
 
 
 def _amount_and_rest(found: list[Word]) -> tuple[Measured | None, list[Word]]:

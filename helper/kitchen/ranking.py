@@ -33,6 +33,8 @@ _LOOKED_AT_CLOSELY = 160
 _LATE = 30
 # Minutes that are not known (-1 in the index) come after all that are.
 _NEVER = 1_000_000
+# So many dishes are named even where fewer are of the course asked for.
+_A_FEW = 3
 # A dish that takes less than this part of what is left of a lot does not use it up.
 _PINCH = 0.05
 
@@ -64,13 +66,14 @@ class Wish(msgspec.Struct, frozen=True):
     due_only: bool = False
     strict: bool = False
     first: str = ""
+    course: str = ""
     limit: int = 10
 
     @property
     def close(self) -> bool:
         """True when something is asked that counts alone do not tell."""
         held_against = (self.budget, self.stock_only, self.place, self.due_only, self.strict)
-        return any(held_against) or self.first == CHEAPEST
+        return any(held_against) or self.first == CHEAPEST or bool(self.course)
 
 
 class Meal(msgspec.Struct, frozen=True):
@@ -85,6 +88,7 @@ class Meal(msgspec.Struct, frozen=True):
     fits: Mapping[str, str]
     uses_soon: tuple[str, ...]
     why: tuple[str, ...]
+    course: str = ""
 
 
 class Meals(msgspec.Struct, frozen=True):
@@ -101,7 +105,7 @@ class Kitchen(msgspec.Struct, frozen=True):
     `recipe_of` gives the recipe of an id. `fits` judges a whole recipe for each eater ("yes",
     "with-swaps", "check", "no"). `avoided` is its quick forerunner, true for foods an eater keeps
     away from: it only decides which recipes are looked at, never that one is safe. `left_out` is
-    true for foods that nothing on the list may hold.
+    true for foods that nothing on the list may hold. `course` tells a dish's course.
     """
 
     index: RecipeIndex
@@ -111,6 +115,7 @@ class Kitchen(msgspec.Struct, frozen=True):
     fits: Fits | None = None
     avoided: Picks | None = None
     left_out: Picks | None = None
+    course: Callable[[Recipe], str] | None = None
 
 
 def find_meals(wish: Wish, kitchen: Kitchen) -> Meals:
@@ -119,13 +124,18 @@ def find_meals(wish: Wish, kitchen: Kitchen) -> Meals:
     asked = {food: index.holding(food) for food in wish.foods}
     places = _fitting(wish, kitchen, asked)
     soon = _due_foods(kitchen.stock, wish)
+    best = _shortlist(wish, kitchen, places, asked, soon)
+    if wish.course and kitchen.course:
+        best = _of_course(wish.course, best, asked, kitchen, kitchen.course)
     meals = []
-    for place in _shortlist(wish, kitchen, places, asked, soon):
+    for place in best:
         held = tuple(food for food in wish.foods if place in asked[food])
         meal = _meal(kitchen.recipe_of(index.ids[place]), held, wish, kitchen, soon)
         if _meets(wish, meal):
             meals.append(meal)
-    meals.sort(key=lambda meal: _order(meal, wish.first))
+    meals.sort(key=lambda meal: _order(meal, wish))
+    if any(meal.course == wish.course for meal in meals):
+        meals = [meal for at, meal in enumerate(meals) if at < _A_FEW or meal.course == wish.course]
     nowhere = tuple(food for food in wish.foods if not asked[food])
     return Meals(tuple(meals[: wish.limit]), len(places), nowhere)
 
@@ -176,6 +186,26 @@ def _shortlist(
             ids[place],
         ),
     )
+
+
+def _of_course(
+    course: str,
+    places: list[int],
+    asked: dict[str, set[int]],
+    kitchen: Kitchen,
+    course_of: Callable[[Recipe], str],
+) -> list[int]:
+    """The best places again, those of the course before others that hold as much of what is asked.
+
+    Telling a course takes its time, so it is told only of recipes that are near the top.
+    """
+
+    def rank(place: int) -> tuple[int, bool]:
+        recipe = kitchen.recipe_of(kitchen.index.ids[place])
+        held = sum(place in found for found in asked.values())
+        return -held, course_of(recipe) != course
+
+    return sorted(places, key=rank)[:_LOOKED_AT]
 
 
 def _drawing_on(index: RecipeIndex, stock: Stock, foods: set[str]) -> bytearray:
@@ -234,7 +264,8 @@ def _meal(
     fits = kitchen.fits(recipe) if kitchen.fits else {}
     uses = tuple(sorted(used, key=lambda food: soon[food]))
     why = _reasons(asked, wish, fits, found, uses, soon, costed)
-    return Meal(scaled or recipe, found, costed, asked, fits, uses, why)
+    course = kitchen.course(recipe) if wish.course and kitchen.course else ""
+    return Meal(scaled or recipe, found, costed, asked, fits, uses, why, course)
 
 
 def _gravity(fits: Mapping[str, str]) -> tuple[int, ...]:
@@ -243,12 +274,13 @@ def _gravity(fits: Mapping[str, str]) -> tuple[int, ...]:
     return tuple(said.count(verdict) for verdict in VERDICTS)
 
 
-def _order(meal: Meal, first: str) -> tuple[object, ...]:
+def _order(meal: Meal, wish: Wish) -> tuple[object, ...]:
     each, minutes = meal.costed.per_serving, meal.recipe.minutes
     price = (meal.costed.at_least or each is None, Decimal(0) if each is None else each)
-    leading = {CHEAPEST: price, QUICKEST: (minutes is None, minutes or 0)}.get(first, ())
+    leading = {CHEAPEST: price, QUICKEST: (minutes is None, minutes or 0)}.get(wish.first, ())
     return (
         -len(meal.asked),
+        meal.course != wish.course,
         _gravity(meal.fits),
         leading,
         len(meal.match.missing) + len(meal.match.unsure),
