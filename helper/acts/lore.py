@@ -6,6 +6,7 @@ Each act stands in a module of its own; this one only gathers them.
 from __future__ import annotations
 
 from helper.acts.converting import convert
+from helper.acts.in_season import season
 from helper.acts.keepings import keeps
 
-__all__ = ["convert", "keeps"]
+__all__ = ["convert", "keeps", "season"]
