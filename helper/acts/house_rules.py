@@ -56,7 +56,7 @@ def house_rule(reading: Reading, house: House) -> Answer:
 def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[HouseRule]:
     person = reading.people[0] if reading.people else None
     more = {"days": days} if (days := _days(reading)) else {}
-    pair = _pair(reading, house) if len(foods) == 2 else None
+    pair = _pair(reading, house, foods) if len(foods) == 2 else None
     if pair is not None:
         used, replaced = pair
         return [HouseRule(0, reading.said, INSTEAD, replaced, used, person, house.today, more)]
@@ -67,14 +67,14 @@ def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[House
     ]
 
 
-def _pair(reading: Reading, house: House) -> tuple[str, str] | None:
+def _pair(reading: Reading, house: House, foods: tuple[str, ...]) -> tuple[str, str] | None:
     """(the food used, the food it replaces), by which side of the word for "instead" they stand."""
     hit = place(reading.said, _WORDS, "instead")
     if hit is None:
         return None
     used = house.foods.find(reading.said[: hit[1]])
     after = house.foods.find(reading.said[hit[2] :])
-    first, last = reading.foods[0], reading.foods[-1]
+    first, last = foods
     if used is not None and after is not None:
         return used.food, after.food
     return last, first  # "instead of butter use oil": the replaced food comes first

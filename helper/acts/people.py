@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from msgspec.structs import replace
 
 from helper.acts.house import House
-from helper.acts.said import meant, names_said, table
+from helper.acts.said import meant, names_said, said_here, table
 from helper.answers import Answer, Say, asking, sorry
 from helper.household.draft import Draft
 from helper.kitchen.people import Person
@@ -84,8 +84,9 @@ def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
 
 def _told(reading: Reading) -> _Told:
     portion = meant(reading.said, _WORDS, "portion")
-    foods = (*reading.foods, *reading.without)
-    ids = [*reading.diets, *(id for food in foods for id in avoid_words().get(key(food), (food,)))]
+    foods = [food for food in (*reading.foods, *reading.without) if said_here(reading, food)]
+    diets = [diet for diet in reading.diets if said_here(reading, diet)]
+    ids = [*diets, *(id for food in foods for id in avoid_words().get(key(food), (food,)))]
     listed = avoids().expanded(ids)
     away = meant(reading.said, _WORDS, "away") is not None
     home = meant(reading.said, _WORDS, "home") is not None
@@ -151,7 +152,7 @@ def _severity(before: Iterable[str], told: _Told) -> str | None:
 def _summary(told: _Told) -> str:
     parts = []
     if told.avoids:
-        verb = "may have again" if told.again else "avoids"
+        verb = "may have again" if told.again else "minds"
         parts.append(f"{verb} {', '.join(told.avoids)}")
     if told.portion is not None:
         parts.append(f"eats {told.portion:g} of a portion")
@@ -161,13 +162,9 @@ def _summary(told: _Told) -> str:
 
 
 def _worded(person: Person) -> str:
-    kept = (
-        f"avoids {', '.join(person.avoids)} ({person.severity})"
-        if person.avoids
-        else ("has nothing to avoid")
-    )
-    portion = "" if person.portion == 1 else f", eats {person.portion:g} of a portion"
-    return f"Noted: {person.name} {kept}{portion}{'' if person.home else ', visiting'}."
+    minds = f"{', '.join(person.avoids)} ({person.severity})" if person.avoids else "eats anything"
+    portion = "" if person.portion == 1 else f", {person.portion:g} of a portion"
+    return f"Noted for {person.name}: {minds}{portion}{'' if person.home else ', visiting'}."
 
 
 def _json(person: Person) -> dict[str, Any]:

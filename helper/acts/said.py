@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from helper.kitchen.words import key, words
+from helper.reading.reading import Reading
 
 _HERE = Path(__file__).parent
 _NAME = re.compile(r"\b[A-Z][a-z]+(?:[-'][A-Z][a-z]+)?\b")
@@ -57,13 +58,19 @@ def _at(keys: Sequence[str], phrase: Sequence[str]) -> int | None:
 
 
 def names_said(said: str, known: frozenset[str]) -> tuple[str, ...]:
-    """Words written as names, in order, that are none of the `known` words (in their key form).
-
-    The first word of a sentence counts only where a second look bears it out: a name is followed
-    by what is said of it.
-    """
+    """Words written as names, in order, that are none of the `known` words (in their key form)."""
     return tuple(
         dict.fromkeys(
             name for name in _NAME.findall(said) if not any(word in known for word in key(name))
         )
     )
+
+
+def said_here(reading: Reading, meaning: str) -> bool:
+    """Whether the sentence itself named that, and it is not carried over from the talk before.
+
+    What somebody avoids is only ever changed by what was said of them.
+    """
+    if not reading.evidence:
+        return True
+    return any(meaning in one.meaning.split(", ") for one in reading.evidence)

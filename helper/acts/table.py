@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from helper.acts.house import House
 from helper.acts.house_rules import house_rule
 from helper.acts.people import set_person, unknown_names
 from helper.acts.verdicts import (
+    AVOID,
+    DIET,
+    LOOKED_FOR,
     Dish,
     Eater,
     Judged,
@@ -31,6 +36,7 @@ __all__ = ["house_rule", "safe_for", "set_person"]
 _LAST_WORD = "The label and the doctor have the last word."
 _EVERYONE = "everyone"
 _MOST_FIXES = 6
+_NAMED = ("food", "recipe", "without")
 
 
 def safe_for(reading: Reading, house: House) -> Answer:
@@ -59,8 +65,6 @@ def _sides(reading: Reading, foods: Foods) -> tuple[Reading, tuple[str, ...]]:
     "Does the gravy have milk" and "does the sauce have fish" name a food to look for; it comes
     last. "Gluten-free margarine" names a label and no diet.
     """
-    from msgspec.structs import replace
-
     claims = claimed(reading.said, foods)
     said = {claim for listed in claims.values() for claim in listed}
     ids = {id for claim in said for id in avoid_words().get(key(claim), ())}
@@ -77,6 +81,9 @@ def _sides(reading: Reading, foods: Foods) -> tuple[Reading, tuple[str, ...]]:
 
 
 def _dishes(reading: Reading, house: House) -> list[Dish]:
+    if said := _unknown_words(reading, house):
+        return [Dish(said, (house.safety.unknown(said),))]
+    reading = _foods_meant(reading, house.foods)
     dishes = []
     for title in reading.recipes:
         recipe = house.books.recipe_titled(title)
@@ -87,9 +94,25 @@ def _dishes(reading: Reading, house: House) -> list[Dish]:
         return [Dish(dish.name, (*dish.things, *extra)) for dish in dishes]
     if extra:
         return [*dishes, Dish(" and ".join(reading.foods), extra)]
-    if not dishes and (said := _unknown_words(reading, house)):
-        return [Dish(said, (house.safety.unknown(said),))]
     return dishes
+
+
+def _foods_meant(reading: Reading, foods: Foods) -> Reading:
+    """ "Rolled oats" are a food, even where a dish of the house is called after them."""
+    meant = {
+        one.meaning: food
+        for one in reading.evidence
+        if one.kind == "recipe" and (food := foods.named(one.words))
+    }
+    taken = [
+        title
+        for title in reading.recipes
+        if any(title in meaning.split(", ") for meaning in meant) and foods.named(title) is None
+    ]
+    if not taken:
+        return reading
+    kept = tuple(title for title in reading.recipes if title not in taken)
+    return replace(reading, recipes=kept, foods=(*reading.foods, *meant.values()))
 
 
 def _bare(reading: Reading, food: str, house: House) -> Thing:
@@ -103,15 +126,20 @@ def _bare(reading: Reading, food: str, house: House) -> Thing:
 
 
 def _unknown_words(reading: Reading, house: House) -> str:
-    """What was named and is in no table: the words that no phrase, name or diet accounts for."""
-    if not (reading.people or reading.diets):
+    """What was named and is in no table: the words that no phrase, name or diet accounts for.
+
+    Empty where the sentence itself named a dish or a food. What the talk was about before must
+    never answer for a word we do not know.
+    """
+    named_here = any(one.kind in _NAMED for one in reading.evidence)
+    if named_here or not reading.evidence:
         return ""
     small = phrasebook().vocabulary
     named = {part for person in house.people for part in key(person.name)}
     named |= {
         part
         for one in reading.evidence
-        if one.kind in ("person", "diet") and one.certain
+        if one.kind not in ("act", "amount") and one.certain
         for part in key(one.words)
     }
     left = [
@@ -134,11 +162,13 @@ def _eaters(reading: Reading, house: House, foods: tuple[str, ...]) -> list[Eate
     if not people and not held:
         people = [person for person in house.people if person.home]
     eaters = [Eater(person.name, house.safety.minds(person), person.severity) for person in people]
-    eaters += [
-        Eater(id, tuple(Minded(one) for one in avoids().expanded((id,))))
-        for id in dict.fromkeys(held)
-    ]
-    return eaters
+    return [*eaters, *(_nobody(id, id not in reading.diets) for id in dict.fromkeys(held))]
+
+
+def _nobody(id: str, looked_for: bool) -> Eater:
+    """Anybody who minds that one thing."""
+    kind = LOOKED_FOR if looked_for else DIET if id in avoids().diets else AVOID
+    return Eater(id, tuple(Minded(one) for one in avoids().expanded((id,))), kind)
 
 
 def ids_of(food: str) -> tuple[str, ...]:

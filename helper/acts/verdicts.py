@@ -17,7 +17,7 @@ from rules.why import Because as Reason
 _MOST_SWAPS = 3
 _MOST_REASONS = 6
 _RELATIONS = {YES: "good-for", CHECK: "to-check-for", NO: "not-for"}
-DIET = "diet"
+DIET, AVOID, LOOKED_FOR = "diet", "avoid", "looked for"
 
 
 class Dish(NamedTuple):
@@ -28,11 +28,14 @@ class Dish(NamedTuple):
 
 
 class Eater(NamedTuple):
-    """Who it is asked for: a person, or a diet or an avoid that stands for anybody."""
+    """Who it is asked for: a person, or a diet or an avoid that stands for anybody.
+
+    `severity` is a row of the table of severities, by which the verdict is worded.
+    """
 
     name: str
     minds: tuple[Minded, ...]
-    severity: str = DIET
+    severity: str = AVOID
 
 
 class Judged(NamedTuple):
@@ -60,12 +63,8 @@ def judged(dish: Dish, eater: Eater, safety: Safety) -> Judged:
 
 def headline(one: Judged) -> str:
     """The verdict in one sentence, worded after how grave it is for the eater."""
-    if one.value == YES:
-        return f"Yes: nothing we know of {one.dish.name} stands against {one.eater.name}."
     wording = next(row for row in table("severities") if row["severity"] == one.eater.severity)
-    lead = {NO: "No", CHECK: "Check first"}[one.value]
-    text = wording[one.value].format(who=one.eater.name, dish=one.dish.name)
-    return f"{lead}: {text}"
+    return wording[one.value].format(who=one.eater.name, dish=one.dish.name)
 
 
 def rows(one: Judged) -> list[tuple[str, str]]:
