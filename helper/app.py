@@ -42,12 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="meal-helper",
-        description=_DESCRIPTION,
-        formatter_class=_WithRequests,
-        epilog="What can be said, by example:",
-    )
+    parser = _Parser(prog="meal-helper", description=_DESCRIPTION)
     parser.add_argument("request", nargs="?", metavar="REQUEST", help="answer this and exit")
     parser.add_argument(
         "--household",
@@ -78,13 +73,13 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-class _WithRequests(argparse.HelpFormatter):
+class _Parser(argparse.ArgumentParser):
     """Adds the examples of the act table below the options, read only when help is shown."""
 
     def format_help(self) -> str:
         from helper.acts.headings import grouped
 
-        lines = [super().format_help().rstrip()]
+        lines = [super().format_help(), "What can be said, by example:"]
         for heading, listed in grouped().items():
             lines += ["", f"  {heading}", *(f"    {act.example}" for act in listed)]
         return "\n".join([*lines, ""])

@@ -26,7 +26,10 @@ def history(reading: Reading, house: House) -> Answer:
     span = _span(reading, house.today)
     sums = summed_up(house.books, span)
     events = [event for event in sums.events if _concerns(event, reading)]
-    spent, wasted = (written(money, house.currency) for money in (sums.spent, sums.wasted))
+    spent, wasted = (
+        written(money, house.currency) if money else "nothing"
+        for money in (sums.spent, sums.wasted)
+    )
     days = _days(span, house.today)
     blocks: list[Block] = [Say(f"{days}: {spent} spent, {wasted} thrown out.")]
     if events:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from decimal import Decimal
 from typing import Any
 
 import msgspec
 
 from helper.acts.house import House
 from helper.answers import Answer
-from helper.kitchen.money import plain
 from helper.reading.frame import frame, number
-from helper.showing.clean import clean
 from helper.showing.text import plain_text
 
 # JSON leaves DEL and the C1 controls as they are; a terminal that shows the line would obey them.
@@ -21,7 +18,7 @@ _BARE_CONTROLS = re.compile(b"\x7f|\xc2[\x80-\x9f]")
 
 def json_line(request: str, answer: Answer, house: House) -> bytes:
     """One request with its answer, encoded in UTF-8, with its line end."""
-    encoded = msgspec.json.encode(record(request, answer, house), enc_hook=_plain)
+    encoded = msgspec.json.encode(record(request, answer, house), enc_hook=str)
     return _BARE_CONTROLS.sub(_escaped, encoded) + b"\n"
 
 
@@ -64,12 +61,6 @@ def _reading(answer: Answer, house: House) -> dict[str, Any]:
         if recipe is not None and recipe.servings:
             framed["servings"] = number(recipe.servings * reading.scale)
     return framed
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Decimal):
-        return plain(value)
-    return clean(str(value))
 
 
 def _escaped(found: re.Match[bytes]) -> bytes:
