@@ -8,7 +8,7 @@ be a misspelt food, so the line is unsure, and the foods it may mean are named.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache
 
 from helper.kitchen.foods import Foods, Guess
@@ -65,19 +65,26 @@ class Doubts:
 
     def _weighed(self, text: str, known: bool) -> tuple[bool, tuple[str, ...]]:
         found = words(text)
-        open_words = self._unaccounted(found)
+        left = self._unaccounted(found)
+        plain = plain_words()
+        open_words = [at for at in left if found[at].key not in plain]
         if not open_words and known:
-            return True, ()
-        guesses = [
+            # "Dish stock" is made of plain words, and yet it is fish stock with a slip in it.
+            near = _ranked(self._guesses(found, left, 2))
+            return not (near and near[0]), near
+        return False, _ranked(self._guesses(found, open_words, 1))
+
+    def _guesses(self, found: Sequence[Word], spots: Iterable[int], least: int) -> list[Guess]:
+        """Foods that the words at these places may mean, alone or with their neighbours."""
+        return [
             guess
-            for at in open_words
-            for window in _windows(found, at)
+            for at in spots
+            for window in _windows(found, at, least)
             for guess in self._foods.guess(window)
         ]
-        return False, _ranked(guesses)
 
     def _unaccounted(self, found: list[Word]) -> list[int]:
-        """Indexes of the words that neither a food nor a description accounts for."""
+        """Indexes of the words that neither a food nor the line reader's words account for."""
         named = {i for hit in self._foods.spot(found) for i in range(hit.start, hit.end)}
         rest: list[Word] = []
         at = 0
@@ -90,8 +97,7 @@ class Doubts:
             if at not in named:
                 rest.append(found[at])
             at += 1
-        plain = plain_words()
-        left = {word.start for word in self._foods.left_over(rest) if word.key not in plain}
+        left = {word.start for word in self._foods.left_over(rest)}
         return [i for i, word in enumerate(found) if word.start in left]
 
 
@@ -110,10 +116,10 @@ def claim_length(found: Sequence[Word], at: int) -> int:
     return best
 
 
-def _windows(found: Sequence[Word], at: int) -> list[str]:
-    """The word with up to two neighbours on either side, longest windows first."""
+def _windows(found: Sequence[Word], at: int, least: int) -> list[str]:
+    """The word with up to two neighbours on either side, `least` words or more, longest first."""
     windows = []
-    for length in range(_WINDOW, 0, -1):
+    for length in range(_WINDOW, least - 1, -1):
         for start in range(at - length + 1, at + 1):
             window = found[max(start, 0) : start + length]
             if start >= 0 and len(window) == length and all(word.is_name for word in window):
