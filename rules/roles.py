@@ -26,9 +26,8 @@ _TABLE = "the table of foods"
 _WRITTEN = "as the recipe is written"
 _COUNTED = "reckoned from the recipe's amounts"
 
-# How well a swap suits a dish, best first: told for the very dish named, for its sort, not spoken
-# of, told to fail.
-NAMED, SUITS, UNTOLD, FAILS = range(4)
+# How well a swap suits a dish, best first: told to work there, not spoken of, told to fail.
+SUITS, UNTOLD, FAILS = range(3)
 
 
 class Ingredient(NamedTuple):
@@ -120,10 +119,13 @@ def suits(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> int:
     if failing(swap, sorts, named):
         return FAILS
     works = {place_of(place) for place in swap.works_in}
-    if works & named:
-        return NAMED
-    told = ANYWHERE in works or any(_sorts(place) & sorts for place in works)
+    told = works & named or ANYWHERE in works or any(_sorts(place) & sorts for place in works)
     return SUITS if told else UNTOLD
+
+
+def told_for(swap: Swap, named: Iterable[str]) -> bool:
+    """Whether the book tells a swap for the very dish that is named, not only for its sort."""
+    return not {place_of(place) for place in swap.works_in}.isdisjoint(named)
 
 
 def failing(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ ANYWHERE = "any"
 
 # Cups and spoons come in quarters, thirds, sixths, eighths; a tablespoon is a sixteenth of a cup.
 _MEASURED_PARTS = (4, 3, 8, 6, 16)
+_ROUNDING = 0.005001
 
 # What follows the place itself: "dressing, where the vinegar is tasted", "salad unless drained".
 _AFTERTHOUGHT = re.compile(r"[,:(]| unless | until | where | without ")
@@ -44,7 +45,7 @@ class Swap(NamedTuple):
     use: tuple[Part, ...]
     works_in: tuple[str, ...]
     fails_in: tuple[str, ...]
-    roles: frozenset[str]
+    roles: tuple[str, ...]
     method: str
     reasons: tuple[str, ...]
     source: str
@@ -117,7 +118,7 @@ def _wrong(
     for unit in (swap.unit, *(part.unit for part in swap.use)):
         if unit and unit not in units:
             yield f"unknown unit {unit!r}"
-    for role in sorted(swap.roles - set(roles)):
+    for role in sorted(set(swap.roles) - set(roles)):
         yield f"unknown role {role!r}"
     for name in ("works_in", "roles", "method", "source"):
         if not getattr(swap, name):
@@ -133,7 +134,7 @@ def _read(row: Mapping[str, str], line: int) -> Swap:
         _parts(row["use"]),
         _listed(row["works_in"]),
         _listed(row["fails_in"]),
-        frozenset(_listed(row["roles"])),
+        _listed(row["roles"]),
         row["method"],
         _listed(row["reasons"]),
         row["source"],
@@ -163,7 +164,7 @@ def _number(text: str) -> float:
     if len(text.partition(".")[2]) == 2:
         for parts in _MEASURED_PARTS:
             part = round(number * parts) / parts
-            if f"{part:.2f}" == f"{number:.2f}":
+            if abs(part - number) <= _ROUNDING:
                 return part
     return number
 

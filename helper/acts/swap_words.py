@@ -7,11 +7,13 @@ from typing import Any
 
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Because
+from helper.kitchen.amounts import written
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.roles import Surroundings
 from helper.kitchen.safety import CHECK, NO
-from helper.kitchen.swaps import Option
+from helper.kitchen.spoons import spooned
+from helper.kitchen.swaps import Option, Used
 from rules.roles import FAILS, UNTOLD
 from rules.why import Because as Reason
 
@@ -20,7 +22,13 @@ _FEW = 4
 
 def used(option: Option) -> str:
     """ "1 tbsp lemon juice + 15 tbsp milk"."""
-    return " + ".join(of_food(one.amount, one.food) for one in option.use)
+    return " + ".join(spoken(one) for one in option.use)
+
+
+def spoken(one: Used) -> str:
+    """ "2 tbsp + 3/4 tsp vegetable oil", "2 eggs"."""
+    told = written(one.amount)
+    return of_food(one.amount, one.food).replace(told, spooned(one.amount), 1)
 
 
 def option_json(option: Option) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from helper.acts.diners import at_home, named_diners, swapping
+from helper.acts.fit_words import change_json, fitted_because, fitted_blocks, refused_blocks
 from helper.acts.gaps import Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.swap_order import Pair, pair
@@ -13,6 +14,7 @@ from helper.acts.swap_words import because, note, objections, option_json, short
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Answer, Because, Block, Items, Say, asking
 from helper.kitchen.amounts import Amount
+from helper.kitchen.fitting import Fitted, Fitting, Refused
 from helper.kitchen.kin import is_sort
 from helper.kitchen.matching import scale
 from helper.kitchen.recipes import Line, Recipe
@@ -21,9 +23,11 @@ from helper.kitchen.safety import CHECK, NO, YES
 from helper.kitchen.swaps import Option, Swapping
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
-from rules.roles import FAILS
+from rules.roles import FAILS, SUITS, UNTOLD, spare
 
 _SHOWN = 5
+# A swap told for fewer sorts of dish than this is a narrow one.
+_BROAD = 2
 
 
 class _Case(NamedTuple):
@@ -58,7 +62,7 @@ def swap(reading: Reading, house: House) -> Answer:
         recipe = _recipe(reading, house)
         food = proposed.old if proposed else next(iter(_foods(reading, house, recipe)), None)
         if food is None:
-            return _which(reading, recipe)
+            return _whole(reading, house, recipe)
         case = _case(reading, house, food, recipe, proposed)
     except Refuse as gap:
         return answer_to(reading, gap)
@@ -133,15 +137,38 @@ def _kin(house: House, one: str, other: str) -> bool:
     return is_sort(house.foods, one, other) or is_sort(house.foods, other, one)
 
 
-def _which(reading: Reading, recipe: Recipe | None) -> Answer:
-    """Nothing is named that could give way: ask."""
+def _whole(reading: Reading, house: House, recipe: Recipe | None) -> Answer:
+    """No food is named: a whole dish for somebody, or else it must be asked which food."""
     if recipe is None:
         return asking(reading, "Instead of which food?", about="foods")
-    choices = tuple(dict.fromkeys(line.food for line in recipe.lines if line.food))
-    return asking(reading, f"Instead of what in the {recipe.title.lower()}?", choices, "foods")
+    eaters = named_diners(reading, house) or at_home(house)
+    found = Fitting(swapping(house, eaters)).fit(recipe)
+    title = recipe.title.lower()
+    if isinstance(found, Fitted) and not found.changes:
+        choices = tuple(dict.fromkeys(line.food for line in recipe.lines if line.food))
+        return asking(reading, f"Instead of what in the {title}?", choices, "foods")
+    who = listed([one.name for one in eaters if one.minds])
+    blocks: list[Block]
+    reply: dict[str, Any] = {"for": recipe.title, "recipe": recipe.title, "swaps": [], "fails": []}
+    if isinstance(found, Refused):
+        blocks = refused_blocks(found)
+        reply |= {"verdict": NO, "reason": found.reason}
+        reply["fails"] = [option_json(one) for one in found.failing]
+    else:
+        blocks = [Say(f"In the {title}, for {who}:", "good"), *fitted_blocks(found)]
+        reply |= {"verdict": found.verdict, "reason": None}
+        reply["swaps"] = [change_json(change) for change in found.changes]
+    return Answer(
+        reading,
+        reply,
+        tuple(blocks),
+        because=fitted_because(found),
+        recipes=(recipe.title,),
+        people=reading.people,
+    )
 
 
-# -- the answer: a list -----------------------------------------------------------------------------
+# -- the answer: a list ---------------------------------------------------------------------------
 
 
 def _told(
@@ -175,19 +202,43 @@ def _told(
 
 
 def _best(house: House, case: _Case, good: Sequence[Option]) -> list[Block]:
+    """The best swap with its method, and what else there is."""
+    placed = bool(case.around.sorts or case.around.named)
+    if not placed and len({role for one in good for role in one.roles[:1]}) > 1:
+        return _by_role(house, case, good)
+    suited = [one for one in good if one.fit == SUITS]
+    if suited and not set(case.around.roles) <= spare():
+        good = suited  # what is not told for the dish is no better than a guess beside these
     best, *others = good
     what = of_food(best.amount, best.food)
     first = f"Instead of {what}{case.where}: {used(best)} ({there(best, house.currency)})."
-    blocks: list[Block] = [Say(first, "good")]
+    blocks: list[Block] = [Say(first, "good" if best.fit == SUITS else "plain")]
+    if best.fit == UNTOLD:
+        blocks.append(Say(f"It is told for {listed(best.works_in)}; try a little first.", "warn"))
     if said := note(best):
         blocks.append(Say(said))
     if others:
-        placed = bool(case.around.sorts or case.around.named)
         items = (short(one, house.currency, placed) for one in others[: _SHOWN - 1])
         blocks += [Say("Or:"), Items(tuple(items))]
         if len(others) >= _SHOWN:
             blocks.append(Say(f"{len(others) - _SHOWN + 1} more in the book.", "quiet"))
     return blocks
+
+
+def _by_role(house: House, case: _Case, good: Sequence[Option]) -> list[Block]:
+    """No dish is named, and the food does different things in different dishes: one for each."""
+    best: dict[str, Option] = {}
+    for one in sorted(good, key=lambda one: len(one.works_in) < _BROAD):
+        best.setdefault(next(iter(one.roles), ""), one)
+    told = []
+    for role, one in best.items():
+        what = "" if case.amount else f", for {of_food(one.amount, one.food)}"
+        told.append(f"{role or 'any use'}{what}: {short(one, house.currency, False)}")
+    return [
+        Say(f"Instead of {case.what}, by what it does in the dish:", "good"),
+        Items(tuple(told)),
+        Say("Name the dish and I can say which, and how it is done."),
+    ]
 
 
 def _nothing(case: _Case, options: Sequence[Option]) -> str:
@@ -207,7 +258,7 @@ def _reply(case: _Case, good: Sequence[Option], failing: Sequence[Option]) -> di
     }
 
 
-# -- the answer: one swap judged --------------------------------------------------------------------
+# -- the answer: one swap judged ------------------------------------------------------------------
 
 
 def _judged(
@@ -216,7 +267,7 @@ def _judged(
     """Whether the proposed swap will do: the book's row for just that, or "no known rule"."""
     wanted = set(proposed.new)
     found = [one for one in options if _is(house, one, wanted)]
-    found.sort(key=lambda one: (one.fit == FAILS, len(one.use), one.fit, one.place))
+    found.sort(key=lambda one: (one.fit == FAILS, len(one.use), one.fit, not one.named, one.place))
     new = listed(proposed.new)
     if not found:
         return _unknown(reading, house, case, proposed, options)

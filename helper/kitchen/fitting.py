@@ -30,9 +30,9 @@ _MOST_WAYS = 12
 
 
 class Change(NamedTuple):
-    """What becomes of one line. `lines` take its place; `option` is the swap, if it is one."""
+    """What becomes of line `at`. `lines` take its place; `option` is the swap, if it is one."""
 
-    index: int
+    at: int
     food: str
     kind: str
     lines: tuple[Line, ...]
@@ -88,7 +88,7 @@ class Refused(NamedTuple):
 class StandIn(NamedTuple):
     """A swap out of the house for a line that is missing."""
 
-    index: int
+    at: int
     line: Line
     option: Option
 
@@ -117,7 +117,7 @@ class Fitting:
             failing = [one for item in hopeless for one in item.failing]
             foods = tuple(dict.fromkeys(item.food for item in hopeless))
             return Refused(recipe, foods, tuple(against), tuple(failing))
-        changes = tuple(sorted(_best(items), key=lambda change: change.index))
+        changes = tuple(sorted(_best(items), key=lambda change: change.at))
         return self._fitted(recipe, changes)
 
     def _ways_for(self, index: int, line: Line, around: Surroundings) -> list[_Item]:
@@ -176,17 +176,17 @@ class Fitting:
         return _Item(food, tell, ways, [one for one in harmless if one.fit == FAILS])
 
     def _fitted(self, recipe: Recipe, changes: Sequence[Change]) -> Fitted:
-        at: dict[int, list[Change]] = {}
+        changed: dict[int, list[Change]] = {}
         for change in changes:
-            at.setdefault(change.index, []).append(change)
+            changed.setdefault(change.at, []).append(change)
         lines: list[FittedLine] = []
         checks: list[Objection] = []
         for index, line in enumerate(recipe.lines):
-            if index not in at:
+            if index not in changed:
                 lines.append(FittedLine(line))
                 checks += self.table.against_line(line)
                 continue
-            for change in at[index]:
+            for change in changed[index]:
                 lines += [FittedLine(new, change) for new in change.lines]
                 if change.option:
                     checks += change.option.against
@@ -250,7 +250,7 @@ class Fitting:
 
     def _spared(self, recipe: Recipe, taken: Sequence[StandIn]) -> bool:
         """Whether the stock holds all the swaps together, beside what the other lines take."""
-        gone = {one.index for one in taken}
+        gone = {one.at for one in taken}
         kept = [line for index, line in enumerate(recipe.lines) if index not in gone]
         new = [
             Line(used.food, used.food, used.amount) for one in taken for used in one.option.use
@@ -265,7 +265,7 @@ def _line(food: str, amount: Amount | None) -> Line:
     return Line(f"{amount} {food}" if amount else food, food, amount)
 
 
-# -- the search -------------------------------------------------------------------------------------
+# -- the search -----------------------------------------------------------------------------------
 
 
 class _Way(NamedTuple):
@@ -319,7 +319,7 @@ def _best(items: Sequence[_Item]) -> tuple[Change, ...]:
     together; every part of a total only grows, so a partial total is a bound.
     """
     items = sorted(items, key=lambda item: len(item.ways))
-    least = [min((way.score for way in item.ways)) for item in items]
+    least = [min(way.score for way in item.ways) for item in items]
     rest = [_summed(least[at:]) for at in range(len(items) + 1)]
     best: list[tuple[_Total, tuple[_Way, ...]]] = []
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
-from helper.kitchen.amounts import Amount
+from helper.kitchen.amounts import Amount, written
 
-# Measures of a drawer, largest first: the least that is measured with each, and the parts of one
-# that there are spoons or marks for.
-_DRAWER = (("cup", 0.25, (2, 3, 4)), ("tbsp", 1.0, (2,)), ("tsp", 0.125, (2, 4, 8)))
+# Measures of a drawer, largest first: the most and (below) the least that is measured with each,
+# and the parts of one that there are spoons or marks for.
+_DRAWER = (("cup", math.inf, (2, 3, 4)), ("tbsp", 8.0, (2,)), ("tsp", 3.0, (2, 4, 8)))
+_LEAST = {"cup": 0.25, "tbsp": 1.0, "tsp": 0.125}
+_STEPS = (("cup", 0.25), ("tbsp", 1.0), ("tsp", 0.25), ("tsp", 0.125))
 _NEAR = 0.02
 
 
@@ -19,15 +22,49 @@ def handy(amount: Amount) -> Amount:
     """
     if all(amount.unit != unit for unit, *_ in _DRAWER):
         return amount
-    for unit, least, parts in _DRAWER:
+    for unit, _, parts in _DRAWER:
         found = amount.to(unit)
-        if found is not None and found.number >= least * (1 - 1e-9) and _even(found.number, parts):
+        if found is None or found.number < _LEAST[unit] * (1 - 1e-9):
+            continue
+        if _even(found.number, parts):
             return found
     return amount
 
 
 def _even(number: float, parts: tuple[int, ...]) -> bool:
-    return any(
-        abs(float(Fraction(round(number * part), part)) - number) <= _NEAR * number
-        for part in parts
-    )
+    return abs(_nearest(number, parts) - number) <= _NEAR * number
+
+
+def _nearest(number: float, parts: tuple[int, ...]) -> float:
+    """The nearest number that there are measures for."""
+    fits = (float(Fraction(round(number * part), part)) for part in parts)
+    return min(fits, key=lambda one: abs(one - number))
+
+
+def spooned(amount: Amount) -> str:
+    """An amount in words that a drawer of measures can meet: "2 tbsp + 3/4 tsp".
+
+    What no single measure holds is put together from the largest ones; less than a fiftieth of
+    the whole is not worth another spoon.
+    """
+    found = handy(amount)
+    left = amount.to("tsp")
+    if left is None:
+        return written(amount)
+    for unit, most, parts in _DRAWER:
+        if found.unit == unit and found.number <= most:
+            near = _nearest(found.number, parts)
+            if abs(near - found.number) <= _NEAR * found.number:
+                return written(Amount(near, unit))
+    told, rest = [], left.number
+    for unit, part in _STEPS:
+        size = Amount(part, unit).to("tsp")
+        assert size is not None  # all of these are volumes
+        count = math.floor(rest / size.number + _NEAR)
+        if count:
+            told.append(written(Amount(count * part, unit)))
+            rest -= count * size.number
+        if rest < 2 * _NEAR * left.number:
+            break
+    return " + ".join(told) or written(amount)
+

@@ -28,7 +28,7 @@ from helper.kitchen.spoons import handy
 from helper.kitchen.stock import Stock
 from helper.kitchen.table import Objection, Table
 from rules.judge import worst
-from rules.roles import FAILS, SUITS, UNTOLD, failing, suits
+from rules.roles import FAILS, SUITS, UNTOLD, failing, suits, told_for
 from rules.swaps import ANYWHERE, Swap, swaps_by_food
 
 # Where no amount is asked about, another form is told for one of these, the first that converts.
@@ -57,8 +57,8 @@ class Option(msgspec.Struct, frozen=True):
     `kind` is book, form or house; `place` its line in the book. `amount` of `food` becomes all
     of `use`. `brings` are allergens that come in with it, `may_bring` those a label decides
     about, `clears` the ids it is free of and the food is not. `against` is what speaks against
-    it at this table. `fit` is NAMED, SUITS, UNTOLD or FAILS, the last with the words of the book
-    in `warnings`. `covers` counts the roles of the food it takes over, `missing` are
+    it at this table. `fit` is SUITS (`named`: for the very dish), UNTOLD or FAILS, the last with
+    the words of the book in `warnings`. `covers` counts the `roles` of the food it takes over, `missing` are
     the foods not in the house. `cost` None: some price
     is not known.
     """
@@ -68,6 +68,7 @@ class Option(msgspec.Struct, frozen=True):
     food: str
     amount: Amount
     use: tuple[Used, ...]
+    roles: tuple[str, ...] = ()
     works_in: tuple[str, ...] = ()
     fails_in: tuple[str, ...] = ()
     method: str = ""
@@ -77,6 +78,7 @@ class Option(msgspec.Struct, frozen=True):
     clears: tuple[str, ...] = ()
     against: tuple[Objection, ...] = ()
     fit: int = SUITS
+    named: bool = False
     warnings: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     cost: Decimal | None = None
@@ -135,7 +137,7 @@ class Swapping:
         detail, size = (line.detail, line.size) if line else ("", None)
         found = [*self._by_house(food, amount, around)]
         for row in self.rows(food):
-            if around.roles and not row.roles & set(around.roles):
+            if around.roles and not set(row.roles) & set(around.roles):
                 continue
             option = self._scaled(food, amount, row, detail, size)
             if option is not None:
@@ -190,8 +192,8 @@ class Swapping:
             for part in row.use
         )
         option = Option(
-            row.id, "book", food, asked, use, row.works_in, row.fails_in, row.method, row.source,
-            place=row.line,
+            row.id, "book", food, asked, use, row.roles, row.works_in, row.fails_in, row.method,
+            row.source, place=row.line,
         )  # fmt: skip
         if row.at_most is not None and row.amount * ratio > row.at_most * 1.001:
             told = next(text for text in row.fails_in if text.startswith("more than"))
@@ -199,12 +201,13 @@ class Swapping:
         return option
 
     def _placed(self, option: Option, row: Swap, around: Surroundings) -> Option:
-        covers = len(row.roles & set(around.roles))
+        covers = len(set(row.roles) & set(around.roles))
         if option.fit == FAILS or not (around.sorts or around.named):
             return replace(option, covers=covers)
         fit = suits(row, around.sorts, around.named)
         warnings = failing(row, around.sorts, around.named) if fit == FAILS else ()
-        return replace(option, fit=fit, warnings=warnings, covers=covers)
+        named = told_for(row, around.named)
+        return replace(option, fit=fit, named=named, warnings=warnings, covers=covers)
 
     def _by_house(
         self, food: str, amount: Amount | None, around: Surroundings
@@ -217,7 +220,7 @@ class Swapping:
             row = next((row for row in self.rows(food) if row.foods == (rule.use,)), None)
             known = self._scaled(food, amount, row, "", None) if row else None
             asked = amount or Amount(1, "cup")
-            option = known or Option("", "", food, asked, (Used(rule.use, asked),), (ANYWHERE,))
+            option = known or Option("", "", food, asked, (Used(rule.use, asked),), (), (ANYWHERE,))
             yield replace(
                 option, id=f"house-{rule.id}", kind="house", fit=SUITS, warnings=(),
                 source=f"your own rule: {rule.text}" if rule.text else "your own rule",
@@ -247,7 +250,7 @@ class Swapping:
                     use = (Used(other, handy(met.amount)),)
                     source = "; ".join(met.basis) or change.source
                     yield Option(
-                        f"form-{other}", "form", food, asked, use, (ANYWHERE,),
+                        f"form-{other}", "form", food, asked, use, (), (ANYWHERE,),
                         method=met.do, source=source,
                     )  # fmt: skip
                     break
@@ -302,12 +305,17 @@ def _order(option: Option) -> tuple[object, ...]:
     )
 
 
+def _nearness(option: Option) -> tuple[object, ...]:
+    """Sorts rows for the same foods by how near to the dish they are told."""
+    return option.kind != "house", option.fit, not option.named, option.place
+
+
 def _unique(options: Iterable[Option]) -> list[Option]:
     """One option for each set of foods, the one told for the nearest sort of dish: rows of the
 
     book differ by the dish they are told for.
     """
     found: dict[tuple[str, ...], Option] = {}
-    for option in sorted(options, key=lambda one: (one.kind != "house", one.fit, one.place)):
+    for option in sorted(options, key=_nearness):
         found.setdefault(option.foods, option)
     return list(found.values())

@@ -1,0 +1,99 @@
+"""A fitted recipe in words, for programs, and with its reasons."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from helper.acts.swap_words import because, option_json, spoken, used
+from helper.acts.wording import amount_json, listed, of_food
+from helper.answers import Because, Block, Items, Say
+from helper.kitchen.fitting import CHOSEN, LEFT_OUT, Change, Fitted, FittedLine, Refused
+from helper.kitchen.recipes import Line
+from helper.kitchen.roles import NOWHERE
+from helper.kitchen.swaps import Used
+
+_FEW = 4
+
+
+def change_written(change: Change) -> str:
+    """ "2 tbsp corn starch instead of 1/4 cup all-purpose flour"."""
+    if change.kind == LEFT_OUT:
+        return f"leave out the {change.food}"
+    if change.option is not None:
+        what = of_food(change.option.amount, change.option.food)
+        return f"{used(change.option)} instead of {what}"
+    return f"{listed([_line(line) for line in change.lines])} instead of {change.food}"
+
+
+def fitted_blocks(found: Fitted) -> list[Block]:
+    """The changes, how each is done, and the labels to read."""
+    blocks: list[Block] = []
+    if found.changes:
+        blocks.append(Items(tuple(_told(change) for change in found.changes)))
+    if found.checks:
+        said = listed(list(dict.fromkeys(str(one) for one in found.checks))[:_FEW])
+        blocks.append(Say(f"Read the labels first: {said}.", "warn"))
+    return blocks
+
+
+def refused_blocks(found: Refused) -> list[Block]:
+    """What stands in the way, and swaps that would harm nobody but fail in the dish."""
+    blocks: list[Block] = [Say(f"No: {found.reason}.", "bad")]
+    blocks += [
+        Say(f"{used(option)} would harm nobody but fails in {listed(option.warnings)}.", "warn")
+        for option in found.failing[:1]
+    ]
+    return blocks
+
+
+def line_json(one: FittedLine) -> dict[str, Any]:
+    """A line of the fitted recipe as the contract has it; `swap` is null where nothing changed."""
+    change = one.change
+    return {
+        "food": one.line.food,
+        **amount_json(one.line.amount),
+        "note": change.note if change else one.line.preparation,
+        "swap": change_json(change) if change else None,
+    }
+
+
+def change_json(change: Change) -> dict[str, Any]:
+    """What became of one line of the recipe."""
+    if change.option is not None:
+        return option_json(change.option)
+    return {
+        "for": {"food": change.food, "amount": None, "unit": None},
+        "use": [{"food": line.food, **amount_json(line.amount)} for line in change.lines],
+        "works_in": [],
+        "note": "the recipe offers it" if change.kind == CHOSEN else "left out",
+        "in_stock": None,
+        "adds_allergens": [],
+        "clears": sorted({one.avoid for one in change.against}),
+        "source": "the recipe itself",
+    }
+
+
+def fitted_because(found: Fitted | Refused) -> tuple[Because, ...]:
+    """Why each line had to give way, and why to this."""
+    if isinstance(found, Refused):
+        below = tuple(Because(str(one), source="the book of allergens") for one in found.against)
+        return (Because(found.reason, source="the book of swaps", because=below),)
+    return tuple(_change_because(change) for change in found.changes)
+
+
+def _change_because(change: Change) -> Because:
+    against = [Because(str(one), source="the book of allergens") for one in change.against]
+    if change.option is not None:
+        against.append(because(change.option, change.around or NOWHERE))
+    elif change.kind == CHOSEN:
+        against.append(Because("the recipe offers it", source="the recipe itself"))
+    return Because(change_written(change), because=tuple(against))
+
+
+def _told(change: Change) -> str:
+    said = change_written(change)
+    return f"{said}. {change.note}" if change.note else said
+
+
+def _line(line: Line) -> str:
+    return spoken(Used(line.food or line.text, line.amount)) if line.amount else line.text
