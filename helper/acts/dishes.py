@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 
 from helper.acts.gaps import Ask, Refuse
 from helper.acts.house import House
-from helper.kitchen.amounts import number_written
+from helper.kitchen.amounts import Amount, number_written
 from helper.kitchen.matching import scale, times
-from helper.kitchen.people import Person
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.safety import CHECK, NO, WITH_SWAPS, YES
+from helper.kitchen.spoons import handy
 from helper.kitchen.table import Diner
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
@@ -155,6 +155,7 @@ def fits_written(verdicts: Mapping[str, str]) -> str:
     return "; ".join(said)
 
 
-def portions(people: Sequence[Person]) -> float:
-    """Adult servings that some people eat together."""
-    return sum(person.portion for person in people)
+def easy(amount: Amount) -> Amount:
+    """The same amount in a larger measure where that holds it evenly: 8 tbsp is 1/2 cup."""
+    other = handy(amount)
+    return other if other.number < amount.number else amount

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from helper.acts.diners import diners
-from helper.acts.dishes import recipes_meant
+from helper.acts.dishes import easy, recipes_meant
 from helper.acts.house import House
 from helper.acts.stand_ins import stand_in_json, stand_ins
 from helper.acts.wording import amount_json, listed, of_food, packed
@@ -17,7 +17,6 @@ from helper.kitchen.buying import Buy, Till, needs, to_buy
 from helper.kitchen.matching import PART, LineMatch, Match, match_all
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
-from helper.kitchen.spoons import handy
 from helper.kitchen.units import units
 from helper.reading.frame import number
 from helper.reading.reading import Reading
@@ -144,7 +143,7 @@ def bought_written(buy: Buy) -> str:
 
 
 def _short_of(buy: Buy) -> str:
-    said = [written(handy(_up(need.amount))) for need in buy.wanted if need.amount]
+    said = [written(easy(_up(need.amount))) for need in buy.wanted if need.amount]
     return " + ".join(said) or "some"
 
 

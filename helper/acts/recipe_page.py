@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from helper.acts.diners import diners, named_diners, swapping
-from helper.acts.dishes import fits, fits_written, recipe_meant, unscaled
+from helper.acts.dishes import easy, fits, fits_written, recipe_meant, unscaled
 from helper.acts.house import House
 from helper.acts.stand_ins import stand_ins
 from helper.acts.wording import amount_json, listed, of_food
@@ -19,11 +19,10 @@ from helper.kitchen.matching import LineMatch, Match, match
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.quantities import read_amount
-from helper.kitchen.recipes import Recipe
+from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import surroundings
 from helper.kitchen.safety import NO
 from helper.kitchen.table import Diner
-from helper.kitchen.spoons import handy
 from helper.kitchen.units import units
 from helper.kitchen.words import words
 from helper.reading.frame import number
@@ -253,34 +252,44 @@ def _ingredients(page: _Page) -> Iterator[Block]:
     for at, found in enumerate(page.found.lines):
         swap = page.swaps.get(at)
         mark = _MARKS[found.state] if found.needed or found.draws else "not here"
-        rest = what(found, page.scaled)
-        row = (amount_of(found), rest, "; ".join(filter(None, (mark, swap[0] if swap else ""))))
+        row = (
+            *amount_and_rest(found, page.scaled),
+            "; ".join(filter(None, (mark, swap[0] if swap else ""))),
+        )
         sections.setdefault(found.line.section, []).append(row)
     for title, rows in sections.items():
         yield Table(columns, tuple(rows), _sentence(title))
 
 
-def amount_of(found: LineMatch) -> str:
-    """A line's amount as a cook writes it, with the size of its packages; "" for none."""
-    amount = found.line.amount
-    if amount is None:
-        return ""
-    size = found.line.size
-    each = " each" if amount.number > 1 else ""
-    amount = handy(amount)
-    return f"{written(amount)} ({written(size)}{each})" if size else written(amount)
+def amount_and_rest(found: LineMatch, scaled: bool = False) -> tuple[str, str]:
+    """A line as a cook writes it, in two: the amount, and what it is of.
 
-
-def what(found: LineMatch, scaled: bool = False) -> str:
-    """The rest of a line behind its amount, as written."""
+    A line that begins otherwise ("juice of 1 lemon") is left whole until its amount changes.
+    """
     line = found.line
     rest = after_amount(line.text)
-    if rest is not None:
-        return rest
+    begins = rest is not None and (line.amount is None or rest != line.text)
+    if rest is not None and begins:
+        return _amount_of(line), rest
     if not scaled or line.amount is None:
-        return line.text
+        return "", line.text
     parts = [line.food or line.text, line.preparation]
-    return ", ".join(part for part in parts if part)
+    return _amount_of(line), ", ".join(part for part in parts if part)
+
+
+def _amount_of(line: Line) -> str:
+    """The amount with the size of its packages; "" for none."""
+    if line.amount is None:
+        return ""
+    said = written(easy(line.amount))
+    if line.size is None or not _is_packed(line.amount):
+        return said
+    each = " each" if line.amount.number > 1 else ""
+    return f"{said} ({written(line.size)}{each})"
+
+
+def _is_packed(amount: Amount) -> bool:
+    return units()[amount.unit or "piece"].dimension == "package"
 
 
 def _said_of(found: LineMatch) -> tuple[str, ...]:

@@ -111,8 +111,7 @@ def conditions(wish: Wish, currency: str, eaters: Sequence[str]) -> list[Conditi
         found.append((f"from what is {in_place(wish.place)}", {"place": None}))
     if wish.due_only:
         days = f"within {wish.within} days"
-        change = {"due_only": False, "within": none.within}
-        found.append((f"with something due {days}", change))
+        found.append((f"with something due {days}", {"due_only": False, "within": none.within}))
     if wish.strict:
         found.append((f"for {listed(eaters)}", {"strict": False}))
     if wish.foods:

@@ -13,6 +13,7 @@ from functools import cache
 from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
+from helper.kitchen.asides import alternative, asides, part_taken, purpose_end, size_told
 from helper.kitchen.foods import Foods, Found
 from helper.kitchen.quantities import Measured, line_words, phrase_at, read_amount
 from helper.kitchen.recipes import Choice, Line
@@ -61,12 +62,20 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     found = words(bare)
     if not found or len(bare) > LONGEST:
         return [Line(text, unread=True, certain=False, section=section)]
-    amount, rest = _amount_and_rest(found)
-    flags, rest = _flags(rest)
+    part, amount, rest = part_taken(found, foods)
+    if amount is None:
+        amount, rest = _amount_and_rest(found)
+    flags, rest = _flags(rest, foods)
     claims, rest = _claims(rest, foods)
     if amount is None:
-        # "to taste" may have stood before the amount; "juice of 1 lemon" has it in the middle
+        # "to taste" may have stood before the amount
         amount, rest = _amount_inside(rest)
+    said, rest = asides(rest, foods)
+    if amount is not None:
+        before = found[: amount.after] if not part else []
+        amount = replace(amount, size=size_told(amount, said))
+    else:
+        before = []
     name, later = _split_preparation(rest, foods)
     spots = foods.spot(name)
     if not spots and later:
@@ -77,7 +86,8 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
         optional="optional" in flags,
         claims=tuple(claims),
         to_taste="taste" in flags and amount is None,
-        preparation=_joined(later),
+        preparation=", ".join(filter(None, (part, _joined(later)))),
+        detail=_detail(before, []),
     )
     if not spots:
         return [_unnamed(line, name, amount)]
@@ -132,15 +142,15 @@ def _amount_inside(found: list[Word]) -> tuple[Measured | None, list[Word]]:
     return None, found
 
 
-def _flags(found: list[Word]) -> tuple[set[str], list[Word]]:
+def _flags(found: list[Word], foods: Foods) -> tuple[set[str], list[Word]]:
     """Takes out "(optional)", "to taste", "plus more for the pan"; returns what they said."""
     flags: set[str] = set()
     kept: list[Word] = []
     at = 0
     while at < len(found):
-        if length := phrase_at(found, at, line_words("more")):
+        if (end := purpose_end(found, at, foods)) > at:
             # nothing after "plus more" changes the amount, but foods named there still count
-            at += length
+            at = end
             continue
         if length := phrase_at(found, at, line_words("optional")):
             flags.add("optional")
@@ -228,12 +238,16 @@ def _named(
     foods: Foods,
 ) -> list[Line]:
     main, choices, others = _sort_out(name, spots, foods)
+    instead, later = alternative(later, main.food, foods)
+    if instead is not None:
+        choices.append(instead)
     inside = {i for spot in spots for i in range(spot.start, spot.end)}
     left = foods.left_over([word for i, word in enumerate(name) if i not in inside])
     later_spots = foods.spot(later)
     later_inside = {i for spot in later_spots for i in range(spot.start, spot.end)}
     left += foods.left_over([word for i, word in enumerate(later) if i not in later_inside])
     detail = _detail([word for i, word in enumerate(name) if i not in inside], later)
+    detail = detail or line.detail
     food = _packed(main.food, amount, foods)
     base = replace(
         line,

@@ -105,7 +105,7 @@ def _one_amount(found: list[Word], at: int) -> Measured | None:
     if bracketed and (unit := unit_at(found, bracketed.after)) and _holds(unit[0]):
         size = bracketed.amount
         return Measured(Amount(number.value, unit[0].name, high, about), unit[1], size)
-    unit = unit_at(found, _past("-", found, after))
+    unit = unit_at(found, _past("-", found, after)) or _sized_part(found, after)
     if unit is None:
         sized = _sized_package(found, number.value, after, about)
         return sized or Measured(Amount(number.value, None, high, about), after)
@@ -123,6 +123,15 @@ def _one_amount(found: list[Word], at: int) -> Measured | None:
     if _holds(here):
         return Measured(amount, beside.after, beside.amount)
     return Measured(amount, beside.after, None, beside.amount)
+
+
+def _sized_part(found: list[Word], at: int) -> tuple[Unit, int] | None:
+    """ "small clove", "large bunch": a part or package after its size, where a name follows."""
+    length = phrase_at(found, at, line_words("size"))
+    unit = unit_at(found, at + length) if length else None
+    if unit is None or unit[0].dimension not in ("piece", "package"):
+        return None
+    return unit if unit[1] < len(found) and found[unit[1]].is_name else None
 
 
 def _past(sign: str, found: list[Word], at: int) -> int:
