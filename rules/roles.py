@@ -138,9 +138,7 @@ def failing(swap: Swap, sorts: Iterable[str], named: Iterable[str]) -> tuple[str
     told = [_sorts(place) for place in map(place_of, swap.works_in) if place in named]
     left = sorts.difference(*told)
     return tuple(
-        text
-        for text in swap.fails_in
-        if (place := place_of(text)) in named or _sorts(place) & left
+        text for text in swap.fails_in if (place := place_of(text)) in named or _sorts(place) & left
     )
 
 

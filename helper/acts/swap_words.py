@@ -86,21 +86,33 @@ def objections(options: Iterable[Option]) -> str:
 
 def because(option: Option, around: Surroundings) -> Because:
     """Why this swap: the row of the book, the role, the place, the verdict, the stock."""
-    below = [reason(around.found.why(around.label, role)) for role in around.roles] if (
-        around.found
-    ) else []
+    below = (
+        [reason(around.found.why(around.label, role)) for role in around.roles]
+        if (around.found)
+        else []
+    )
     if option.works_in:
         below.append(Because(f"it works in {listed(option.works_in)}", source=option.source))
-    below += [Because(f"the book warns of: {text}", source=option.source)
-              for text in option.warnings]
+    below += [
+        Because(f"the book warns of: {text}", source=option.source) for text in option.warnings
+    ]
     if option.clears:
-        below.append(Because(f"every part of it is free of what the {option.food} brings: "
-                             f"{listed(option.clears)}", source="the book of allergens"))
+        below.append(
+            Because(
+                f"every part of it is free of what the {option.food} brings: "
+                f"{listed(option.clears)}",
+                source="the book of allergens",
+            )
+        )
     below += [Because(str(one), source="the book of allergens") for one in option.against]
-    below.append(Because(
-        "all of it is in the house" if option.in_house else "some of it would have to be bought",
-        source="the household's books",
-    ))
+    below.append(
+        Because(
+            "all of it is in the house"
+            if option.in_house
+            else "some of it would have to be bought",
+            source="the household's books",
+        )
+    )
     head = f"{of_food(option.amount, option.food)}: {used(option)}"
     if option.fit == FAILS:
         head += " fails here"

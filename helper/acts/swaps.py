@@ -171,9 +171,7 @@ def _whole(reading: Reading, house: House, recipe: Recipe | None) -> Answer:
 # -- the answer: a list ---------------------------------------------------------------------------
 
 
-def _told(
-    reading: Reading, house: House, case: _Case, options: Sequence[Option]
-) -> Answer:
+def _told(reading: Reading, house: House, case: _Case, options: Sequence[Option]) -> Answer:
     good = [one for one in options if one.fit != FAILS and (one.verdict != NO or not case.named)]
     failing = [one for one in options if one.fit == FAILS and one.verdict != NO]
     harmful = [one for one in options if case.named and one.verdict == NO]

@@ -252,13 +252,9 @@ class Fitting:
         """Whether the stock holds all the swaps together, beside what the other lines take."""
         gone = {one.at for one in taken}
         kept = [line for index, line in enumerate(recipe.lines) if index not in gone]
-        new = [
-            Line(used.food, used.food, used.amount) for one in taken for used in one.option.use
-        ]
+        new = [Line(used.food, used.food, used.amount) for one in taken for used in one.option.use]
         found = match(replace(recipe, lines=(*kept, *new)), self.ways.stock)
-        return all(
-            line.state == HAVE or not line.needed for line in found.lines[len(kept) :]
-        )
+        return all(line.state == HAVE or not line.needed for line in found.lines[len(kept) :])
 
 
 def _line(food: str, amount: Amount | None) -> Line:

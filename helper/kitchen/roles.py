@@ -106,9 +106,7 @@ def dish_of(recipe: Recipe, measures: Measures) -> Dish:
         ingredients.append(Ingredient(label, line.food or "", of, cup, ratio, words))
     title = f"{recipe.title} {recipe.category}"
     everywhere = dict.fromkeys(word for _, words in told for word in words)
-    return Dish(
-        recipe.title, _spotted(key(title), _names()), tuple(everywhere), tuple(ingredients)
-    )
+    return Dish(recipe.title, _spotted(key(title), _names()), tuple(everywhere), tuple(ingredients))
 
 
 def _handled(

@@ -67,4 +67,3 @@ def spooned(amount: Amount) -> str:
         if rest < 2 * _NEAR * left.number:
             break
     return " + ".join(told) or written(amount)
-

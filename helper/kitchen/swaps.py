@@ -58,9 +58,8 @@ class Option(msgspec.Struct, frozen=True):
     of `use`. `brings` are allergens that come in with it, `may_bring` those a label decides
     about, `clears` the ids it is free of and the food is not. `against` is what speaks against
     it at this table. `fit` is SUITS (`named`: for the very dish), UNTOLD or FAILS, the last with
-    the words of the book in `warnings`. `covers` counts the `roles` of the food it takes over, `missing` are
-    the foods not in the house. `cost` None: some price
-    is not known.
+    the words of the book in `warnings`. `covers` counts the `roles` of the food it takes over,
+    `missing` are the foods not in the house. `cost` None: some price is not known.
     """
 
     id: str
@@ -209,9 +208,7 @@ class Swapping:
         named = told_for(row, around.named)
         return replace(option, fit=fit, named=named, warnings=warnings, covers=covers)
 
-    def _by_house(
-        self, food: str, amount: Amount | None, around: Surroundings
-    ) -> Iterator[Option]:
+    def _by_house(self, food: str, amount: Amount | None, around: Surroundings) -> Iterator[Option]:
         """The house's own rules; their amounts are those of the book where it knows the pair."""
         foods = self.measures.foods
         for rule in self.house:
