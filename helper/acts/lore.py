@@ -8,5 +8,6 @@ from __future__ import annotations
 from helper.acts.converting import convert
 from helper.acts.in_season import season
 from helper.acts.keepings import keeps
+from helper.acts.rescuing import rescue
 
-__all__ = ["convert", "keeps", "season"]
+__all__ = ["convert", "keeps", "rescue", "season"]
