@@ -22,7 +22,7 @@ from rules.findings import Findings
 from rules.holdings import OWN_BOOKS, Described, holdings, settled
 from rules.labels import labels
 from rules.patterns import ANYTHING, Pattern
-from rules.rulebook import load_books
+from rules.rulebook import Rulebook, load_books
 from rules.tables import HERE
 from rules.why import Because
 
@@ -271,7 +271,9 @@ class Judge:
         for avoid, danger in singles:
             facts.append(given("foods", "settles", avoid, _TABLE))
             if danger:
-                facts.append(given(avoid, "taken-as", "danger", "told by the household"))
+                known = self._describe(avoid).known
+                kind = "danger" if known else "unknown danger"
+                facts.append(given(avoid, "taken-as", kind, "told by the household"))
                 facts += [
                     fact
                     for fact in holdings().givens(self._describe(avoid))
@@ -309,15 +311,19 @@ class Judge:
 
 
 @cache
+def _book() -> Rulebook:
+    return load_books([HERE / "books/verdicts.toml"])
+
+
+@cache
 def _engine() -> Engine:
-    return load_books([HERE / "books/verdicts.toml"]).engine()
+    return _book().engine()
 
 
 @cache
 def _standing() -> tuple[Given, ...]:
     """Facts that hold in every case."""
-    book = load_books([HERE / "books/verdicts.toml"])
-    return (*book.facts, *avoids().givens(), *settled())
+    return (*_book().facts, *avoids().givens(), *settled())
 
 
 def _deepest_source(because: Because) -> str:

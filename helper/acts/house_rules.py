@@ -13,8 +13,6 @@ from helper.acts.said import meant, place
 from helper.answers import Answer, Block, Say, asking, sorry
 from helper.household.records import HouseRule
 from helper.kitchen.safety import NO
-from helper.kitchen.words import key
-from helper.reading.names import avoid_words
 from helper.reading.reading import Reading
 from rules.judge import Thing
 
@@ -61,9 +59,7 @@ def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[House
         used, replaced = pair
         return [HouseRule(0, reading.said, INSTEAD, replaced, used, person, house.today, more)]
     return [
-        HouseRule(0, reading.said, NEVER, id, None, person, house.today, more)
-        for food in foods
-        for id in avoid_words().get(key(food), (food,))
+        HouseRule(0, reading.said, NEVER, food, None, person, house.today, more) for food in foods
     ]
 
 

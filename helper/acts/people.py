@@ -11,9 +11,10 @@ from helper.acts.house import House
 from helper.acts.said import meant, names_said, said_here, table
 from helper.answers import Answer, Say, asking, sorry
 from helper.household.draft import Draft
+from helper.kitchen.avoiding import avoid_words, ids_of
+from helper.kitchen.foods import Foods
 from helper.kitchen.people import Person
 from helper.kitchen.words import key
-from helper.reading.names import avoid_words
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reading import Reading
 from rules.avoids import avoids
@@ -42,7 +43,7 @@ def set_person(reading: Reading, house: House) -> Answer:
     names = reading.people or unknown_names(reading, house)[:1]
     if not names:
         return asking(reading, "Who is that?", tuple(p.name for p in house.people), "people")
-    told = _told(reading)
+    told = _told(reading, house.foods)
     if told.portion is not None and not 0 < told.portion <= _LARGEST_PORTION:
         return sorry(reading, f"A portion of {told.portion:g} makes no sense; say one like 0.5.")
     known = {name: house.books.person_named(name) for name in names}
@@ -82,11 +83,11 @@ def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
     return (kin,) if kin else ()
 
 
-def _told(reading: Reading) -> _Told:
+def _told(reading: Reading, table_of_foods: Foods) -> _Told:
     portion = meant(reading.said, _WORDS, "portion")
     foods = [food for food in (*reading.foods, *reading.without) if said_here(reading, food)]
     diets = [diet for diet in reading.diets if said_here(reading, diet)]
-    ids = [*diets, *(id for food in foods for id in avoid_words().get(key(food), (food,)))]
+    ids = [*diets, *(id for food in foods for id in ids_of(food, table_of_foods))]
     listed = avoids().expanded(ids)
     away = meant(reading.said, _WORDS, "away") is not None
     home = meant(reading.said, _WORDS, "home") is not None

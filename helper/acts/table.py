@@ -22,10 +22,10 @@ from helper.acts.verdicts import (
     rows,
 )
 from helper.answers import Answer, Block, Column, Items, Say, Table, asking
+from helper.kitchen.avoiding import avoid_words, ids_of
 from helper.kitchen.foods import Foods
 from helper.kitchen.safety import YES, Minded, claimed
 from helper.kitchen.words import key, words
-from helper.reading.names import avoid_words
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reading import Reading
 from rules.avoids import avoids
@@ -158,7 +158,7 @@ def _unknown_words(reading: Reading, house: House) -> str:
 
 def _eaters(reading: Reading, house: House, foods: tuple[str, ...]) -> list[Eater]:
     people = [person for name in reading.people if (person := house.person(name))]
-    held = [*reading.diets, *(id for food in foods for id in ids_of(food))]
+    held = [*reading.diets, *(id for food in foods for id in ids_of(food, house.foods))]
     if not people and not held:
         people = [person for person in house.people if person.home]
     eaters = [Eater(person.name, house.safety.minds(person), person.severity) for person in people]
@@ -169,11 +169,6 @@ def _nobody(id: str, looked_for: bool) -> Eater:
     """Anybody who minds that one thing."""
     kind = LOOKED_FOR if looked_for else DIET if id in avoids().diets else AVOID
     return Eater(id, tuple(Minded(one) for one in avoids().expanded((id,))), kind)
-
-
-def ids_of(food: str) -> tuple[str, ...]:
-    """The allergen or diet ids that a food's name is a word for, or else the food itself."""
-    return avoid_words().get(key(food), (food,))
 
 
 # -- the answer -----------------------------------------------------------------------------------

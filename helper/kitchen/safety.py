@@ -11,8 +11,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
+from helper.kitchen.avoiding import ids_of
 from helper.kitchen.doubts import Doubts, claim_length
 from helper.kitchen.foods import Foods
+from helper.kitchen.kin import is_general
 from helper.kitchen.lines import claim_words
 from helper.kitchen.lots import Lot
 from helper.kitchen.people import Person
@@ -127,7 +129,8 @@ class Safety:
     def minds(self, person: Person) -> tuple[Minded, ...]:
         """All that somebody has to mind: what they avoid, and what the house never serves."""
         danger = person.severity != CHOICE
-        own = [Minded(avoid, danger) for avoid in avoids().expanded(person.avoids)]
+        ids = dict.fromkeys(id for said in person.avoids for id in ids_of(said, self.foods))
+        own = [Minded(id, danger) for id in ids]
         taken = {minded.avoid for minded in own}
         house = [
             Minded(food, False)
@@ -253,7 +256,13 @@ def judge() -> Judge:
         food = foods[name]
         return Described(name, foods.kinds(name), food.form, food.base, food.known)
 
-    return Judge(described, foods.covers)
+    def covers(wide: str, narrow: str) -> bool:
+        """A whole kind's name covers all of the kind: "pork" means bacon, too."""
+        return foods.covers(wide, narrow) or (
+            is_general(foods, wide) and wide in foods.kinds(narrow)
+        )
+
+    return Judge(described, covers)
 
 
 __all__ = ["CHECK", "NO", "WITH_SWAPS", "YES", "Minded", "Safety", "claimed", "judge"]

@@ -221,3 +221,21 @@ def test_why_not_shows_what_stands_against_it() -> None:
     said = "\n".join(why_not_lines(miss, 9))
     assert "all-purpose flour contains gluten" in said
     assert "butter" not in said
+
+
+@pytest.mark.parametrize(
+    ("food", "avoid", "expected"),
+    [
+        ("ketchup", "tomato", CHECK),
+        ("tomato paste", "tomato", NO),
+        ("bacon", "pork", NO),
+        ("coconut milk", "coconut", CHECK),
+        ("chicken broth", "onion", CHECK),
+        ("granulated sugar", "tomato", YES),
+        ("carrot", "some additive nobody knows", CHECK),
+    ],
+)
+def test_a_dangerous_food_is_looked_for_where_it_may_hide(
+    food: str, avoid: str, expected: str
+) -> None:
+    assert JUDGE.verdict(Thing(food), avoid) == expected
