@@ -22,6 +22,8 @@ from helper.kitchen.prices import Prices
 
 # What a scale or a spoon cannot tell apart does not open another package.
 _HAIR = 1e-6
+# More packages of one size than this are not tried beside another size.
+_MOST_MIXED = 50
 
 
 class Need(msgspec.Struct, frozen=True):
@@ -83,26 +85,65 @@ def to_buy(wanted: Iterable[Need], prices: Prices, measures: Measures) -> Till:
     by_food: dict[str, list[Need]] = {}
     for need in wanted:
         by_food.setdefault(need.food, []).append(need)
-    buys = tuple(_buy(food, tuple(short), prices, measures) for food, short in by_food.items())
+    buys = tuple(
+        buy
+        for food, short in by_food.items()
+        for buy in _buys(food, tuple(short), prices, measures)
+    )
     total = sum((buy.cost for buy in buys if buy.cost is not None), NOTHING)
     return Till(total, buys, tuple(buy.food for buy in buys if buy.cost is None))
 
 
-def _buy(food: str, wanted: tuple[Need, ...], prices: Prices, measures: Measures) -> Buy:
-    ways = _known_ways(food, wanted, prices, measures)
+def _buys(
+    food: str, wanted: tuple[Need, ...], prices: Prices, measures: Measures
+) -> tuple[Buy, ...]:
+    """The packages for one food: several sizes of it where that costs least."""
+    ways = _known_ways(food, wanted, prices, measures) or _usual_ways(food, wanted, measures)
     if not ways:
-        ways = _usual_ways(food, wanted, measures)
-    if not ways:
-        return Buy(food, None, None, None, None, wanted)
-    way = min(ways, key=_cost)
-    count = max(1, math.ceil(way.count - _HAIR))
-    cost = None if way.price is None else way.price * count
-    return Buy(way.food, count, way.package, way.size, cost, wanted, way.basis)
+        return (Buy(food, None, None, None, None, wanted),)
+    return tuple(
+        Buy(
+            way.food,
+            count,
+            way.package,
+            way.size,
+            None if way.price is None else way.price * count,
+            wanted,
+            way.basis,
+        )
+        for way, count in _cheapest(ways)
+    )
 
 
-def _cost(way: _Way) -> tuple[bool, Decimal, int]:
-    count = max(1, math.ceil(way.count - _HAIR))
-    return way.price is None, (way.price or NOTHING) * count, count
+def _cheapest(ways: list[_Way]) -> list[tuple[_Way, int]]:
+    """Packages that together meet the need for the least money, the fewest of them among equals.
+
+    Tried are one size alone and any two sizes together.
+    """
+    priced = [way for way in ways if way.price is not None]
+    if not priced:
+        way = ways[0]
+        return [(way, _whole(way.count))]
+    best = min(([(way, _whole(way.count))] for way in priced), key=_comes_to)
+    for one in priced:
+        for other in priced:
+            if one is other or one.count * other.count <= 0:
+                continue
+            for number in range(1, min(_whole(one.count), _MOST_MIXED)):
+                rest = _whole(other.count * (1 - number / one.count))
+                mixed = [(one, number), (other, rest)]
+                if _comes_to(mixed) < _comes_to(best):
+                    best = mixed
+    return best
+
+
+def _whole(count: float) -> int:
+    return max(1, math.ceil(count - _HAIR))
+
+
+def _comes_to(packages: list[tuple[_Way, int]]) -> tuple[Decimal, int]:
+    cost = sum(((way.price or NOTHING) * count for way, count in packages), NOTHING)
+    return cost, sum(count for _, count in packages)
 
 
 def _known_ways(
@@ -116,8 +157,14 @@ def _known_ways(
             continue
         counted = _count(wanted, known.food, known.package, known.size, measures)
         if counted is not None:
-            ways[key] = _Way(known.food, known.package, known.size, known.price, counted[0],
-                             (f"latest price: {known}", *counted[1]))
+            ways[key] = _Way(
+                known.food,
+                known.package,
+                known.size,
+                known.price,
+                counted[0],
+                (f"latest price: {known}", *counted[1]),
+            )
     return list(ways.values())
 
 
@@ -131,10 +178,12 @@ def _usual_ways(food: str, wanted: tuple[Need, ...], measures: Measures) -> list
         for package in measures.packages(name):
             counted = _count(wanted, name, package.package, package.amount, measures)
             if counted is not None:
-                said = (f"a usual package of {name} is {written(package.amount)} "
-                        f"({package.source})")
-                return [_Way(name, package.package, package.amount, None, counted[0],
-                             (said, *counted[1]))]
+                said = f"a usual package of {name} is {written(package.amount)} ({package.source})"
+                return [
+                    _Way(
+                        name, package.package, package.amount, None, counted[0], (said, *counted[1])
+                    )
+                ]
     return []
 
 

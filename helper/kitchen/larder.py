@@ -23,7 +23,7 @@ from helper.kitchen.matching import detail_of, from_the_tap
 from helper.kitchen.menu_model import Need, Pack, Store
 from helper.kitchen.prices import Known, Prices
 from helper.kitchen.recipes import Line, Recipe
-from helper.kitchen.stock import Stock
+from helper.kitchen.stock import Stock, past_its_date
 
 # "Some" of a food takes this part of a package; what is bought without a known size is plenty.
 _SOME = 0.01
@@ -80,7 +80,8 @@ class Larder:
         self._packs: list[Pack] = []
         self._unmeasured: dict[tuple[str, str, frozenset[str]], int] = {}
         for lot in stock.lots:
-            self._put_away(lot)
+            if not past_its_date(lot, today):
+                self._put_away(lot)
 
     # -- the stores --------------------------------------------------------------------------
 

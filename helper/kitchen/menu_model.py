@@ -20,7 +20,7 @@ from helper.kitchen.programme import Best, Programme
 
 # What a breach weighs against another; only their order matters. A dinner that is missing is
 # worse than one nobody could vouch for, that worse than the same dish all over again, and so on.
-_MISSING, _TIER, _AGAIN, _WISH, _TWICE = 4000.0, 1000.0, 250.0, 100.0, 30.0
+_MISSING, _TIER, _AGAIN, _WISH, _TWICE = 9000.0, 1000.0, 250.0, 100.0, 30.0
 
 
 class Store(msgspec.Struct, frozen=True):
@@ -146,13 +146,29 @@ def choose(problem: Problem, seconds: float = 4.0) -> Choice | None:
     return model.solved()
 
 
-def most_meals(problem: Problem, seconds: float = 3.0) -> tuple[int, dict[int, int], bool]:
-    """How many meals the stores yield with nothing bought, the dishes, and whether it is proved.
+def most_meals(problem: Problem, seconds: float = 3.0) -> Choice | None:
+    """The most meals the stores yield with nothing bought; the cheapest to eat among equals.
 
-    `problem.days` are as many as could be eaten at most; their wishes are kept.
+    `problem.days` are as many as could be eaten at most. `proved`: there are no more.
     """
-    model = _Model(msgspec.structs.replace(problem, packs=()), time.monotonic() + seconds)
-    return model.farthest()
+    bare = msgspec.structs.replace(problem, packs=())
+    return _Model(bare, time.monotonic() + seconds).farthest()
+
+
+class Stretch(msgspec.Struct, frozen=True):
+    """One package that makes the stock go further: how many more meals, and its price."""
+
+    pack: int
+    more: int
+    cents: int
+
+
+def best_stretch(problem: Problem, meals: int, seconds: float = 3.0) -> Stretch | None:
+    """The one package, of all that can be bought, that yields the most further meals a cent.
+
+    `meals` is what the stores yield without it. None where no single package yields any.
+    """
+    return _Model(problem, time.monotonic() + seconds).stretched(meals)
 
 
 class _Model:
@@ -361,17 +377,44 @@ class _Model:
         )
         return Choice(taken, packs, cents, proved, gap, missed)
 
-    def farthest(self) -> tuple[int, dict[int, int], bool]:
-        """As many meals as can be had, with no dish oftener than it may come."""
+    def _only_missing(self) -> int:
+        """Lets nothing be breached but the number of meals; returns the number of those missing."""
         for number, (_, kind, _name) in self.breaches.items():
             if kind != "missing":
                 self.programme.bound(number, 0.0)
-        missing = next(n for n, (_, kind, _x) in self.breaches.items() if kind == "missing")
-        best = self.programme.least({missing: 1.0}, self._seconds(0.7), step=1.0)
+        return next(n for n, (_, kind, _name) in self.breaches.items() if kind == "missing")
+
+    def farthest(self) -> Choice | None:
+        """As many meals as can be had, with no dish oftener than it may come."""
+        missing = {self._only_missing(): 1.0}
+        best = self.programme.least(missing, self._seconds(0.7), step=1.0)
         if best is None:
-            return 0, {}, False
-        proved = best.proved
-        self.programme.hold({missing: 1.0}, best, 0.1)
-        best = self._finest() or best
-        choice = self._choice(best, proved, 0.0)
-        return self.problem.meals - round(best.values[missing]), choice.times(), proved
+            return None
+        self.programme.hold(missing, best, 0.1)
+        return self._choice(self._finest() or best, best.proved, best.gap)
+
+    def stretched(self, meals: int) -> Stretch | None:
+        """Tries for each number of further meals the cheapest one package that yields them."""
+        missing = self._only_missing()
+        priced = {
+            number: float(pack.cents)
+            for number, pack in zip(self.packs, self.problem.packs, strict=True)
+            if pack.cents
+        }
+        for number in self.packs:
+            self.programme.bound(number, 1.0 if number in priced else 0.0)
+        self.programme.limit(dict.fromkeys(self.packs, 1.0), most=1.0)
+        best: Stretch | None = None
+        for more in range(1, self.problem.meals - meals + 1):
+            self.programme.limit({missing: 1.0}, most=float(self.problem.meals - meals - more))
+            found = self.programme.least(priced, self._seconds(0.5), step=1.0)
+            if found is None:
+                break
+            taken = [place for place, one in enumerate(self.packs) if found.whole(one)]
+            if not taken:
+                break
+            pack = taken[0]
+            this = Stretch(pack, more, self.problem.packs[pack].cents or 0)
+            if best is None or this.more * best.cents > best.more * this.cents:
+                best = this
+        return best

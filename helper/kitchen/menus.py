@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 
 import msgspec
@@ -27,6 +27,7 @@ from helper.kitchen.menu_model import (
     Dish,
     Missed,
     Problem,
+    best_stretch,
     choose,
     most_meals,
 )
@@ -41,7 +42,8 @@ WINDOW = 7
 class Candidate(msgspec.Struct, frozen=True):
     """A recipe that may go on the menu, scaled to the table and with its swaps already in it.
 
-    `traits` are what wishes look at; `tier` 0 for a dish without fault; `verdict` for who eats.
+    `traits` are what wishes look at; `tier` 0 for a dish without fault; `verdict` for who eats;
+    `lately` how often it was cooked within the window before.
     """
 
     recipe: Recipe
@@ -49,6 +51,7 @@ class Candidate(msgspec.Struct, frozen=True):
     tier: int = 0
     verdict: str = "yes"
     swaps: tuple[str, ...] = ()
+    lately: int = 0
 
 
 class Day(msgspec.Struct, frozen=True):
@@ -61,13 +64,14 @@ class Day(msgspec.Struct, frozen=True):
 
 
 class Wanted(msgspec.Struct, frozen=True):
-    """What a menu is asked to keep to. `fixed` are days already settled, by recipe title."""
+    """What a menu is asked to keep to. `shop` False: nothing may be bought for it."""
 
     today: dt.date
     days: tuple[Day, ...]
     counts: tuple[Count, ...] = ()
     window: int = WINDOW
     seconds: float = 4.0
+    shop: bool = True
 
 
 class Planned(msgspec.Struct, frozen=True):
@@ -119,7 +123,7 @@ def plan(
 ) -> Plan | None:
     """The cheapest menu at the till; None where not one of the dishes can be had."""
     until = max((day.date for day in wanted.days), default=wanted.today)
-    larder = Larder(stock, prices, wanted.today, until)
+    larder = Larder(stock, prices, wanted.today, until, wanted.shop)
     most = math.ceil(len(wanted.days) / wanted.window)
     dishes, unsure = _dishes(candidates, larder, most)
     groups, dated = _groups(wanted.days)
@@ -138,7 +142,8 @@ def _dishes(
     dishes, unsure = [], []
     for one in candidates:
         taken = larder.taken(one.recipe)
-        dishes.append(Dish(one.recipe.title, taken.uses, one.traits, one.tier, most))
+        times = max(0, most - one.lately)
+        dishes.append(Dish(one.recipe.title, taken.uses, one.traits, one.tier, times))
         unsure.append(taken.unsure)
     return dishes, unsure
 
@@ -194,7 +199,7 @@ def _reckoned(
     """The menu with its sums, dish after dish, from the stock and what is bought for it."""
     bought = [_bought(larder.sold[place], count) for place, count in choice.packs.items()]
     lots = with_bought(stock.lots, bought, wanted.today)
-    full = Stock(lots, stock.measures)
+    full = Stock(lots, stock.measures, wanted.today)
     recipes = [candidates[dish].recipe for _, dish in placed]
     meals = tuple(
         Planned(date, candidates[dish], found, cost(found, prices))
@@ -252,18 +257,50 @@ def with_bought(lots: Sequence[Lot], bought: Sequence[Bought], today: dt.date) -
     return [*lots, *added]
 
 
+class Farthest(msgspec.Struct, frozen=True):
+    """How far the stock goes: the dinners, and the one package that would add most for its
+    price: `more` further dinners. None where no one package adds any."""
+
+    plan: Plan
+    stretch: Sold | None = None
+    more: int = 0
+
+
 def farthest(
     wanted: Wanted, candidates: Sequence[Candidate], stock: Stock, prices: Prices
-) -> tuple[int, Mapping[str, int], bool]:
-    """How many of the wanted days the stock feeds with nothing bought, by which dishes how often,
-    and whether that is proved."""
+) -> Farthest | None:
+    """As many of the wanted days as the stock feeds with nothing bought; `plan.proved`: not one
+    more is possible. None where it feeds no day at all."""
     until = max((day.date for day in wanted.days), default=wanted.today)
-    larder = Larder(stock, prices, wanted.today, until, shop=False)
     most = math.ceil(len(wanted.days) / wanted.window)
+    larder = Larder(stock, prices, wanted.today, until, shop=False)
+    dishes, unsure = _dishes(candidates, larder, most)
+    days = [Days(len(wanted.days))]
+    problem = Problem(larder.stores, (), larder.needs, dishes, days)
+    choice = most_meals(problem, wanted.seconds)
+    if choice is None or not choice.times():
+        return None
+    dated = [(day.date, 0) for day in wanted.days[: sum(choice.times().values())]]
+    placed = assign(choice.taken, dated, _due(candidates, stock, larder), wanted.window)
+    found = _reckoned(wanted, candidates, stock, prices, larder, choice, placed, unsure)
+    stretch = _stretch(wanted, candidates, stock, prices, until, most, len(placed))
+    return Farthest(found, *stretch)
+
+
+def _stretch(
+    wanted: Wanted,
+    candidates: Sequence[Candidate],
+    stock: Stock,
+    prices: Prices,
+    until: dt.date,
+    most: int,
+    meals: int,
+) -> tuple[Sold | None, int]:
+    larder = Larder(stock, prices, wanted.today, until)
     dishes, _ = _dishes(candidates, larder, most)
-    problem = Problem(larder.stores, (), larder.needs, dishes, [Days(len(wanted.days))])
-    count, times, proved = most_meals(problem, wanted.seconds)
-    return count, {candidates[dish].recipe.title: n for dish, n in times.items()}, proved
+    problem = Problem(larder.stores, larder.packs, larder.needs, dishes, [Days(len(wanted.days))])
+    found = best_stretch(problem, meals, wanted.seconds)
+    return (None, 0) if found is None else (larder.sold[found.pack], found.more)
 
 
 __all__ = [
@@ -272,6 +309,7 @@ __all__ = [
     "Candidate",
     "Count",
     "Day",
+    "Farthest",
     "Plan",
     "Planned",
     "Wanted",

@@ -359,14 +359,17 @@ def test_money_before_and_spent_is_money_eaten_and_left(data: st.DataObject, foo
 def test_how_far_the_stock_goes_is_told_and_not_one_dinner_more(measures: Measures) -> None:
     lots = [lot(1, "rice", 20, "1"), lot(2, "onion", 4, "1")]
     recipes = [recipe(1, rice=8), recipe(2, rice=8, onion=4), recipe(3, onion=3)]
-    count, times, proved = farthest(
-        Wanted(DAY, days(21)),
-        [Candidate(one) for one in recipes],
-        Stock(lots, measures),
-        Prices([], lots, measures),
-    )
-    assert (count, proved) == (3, True)
-    assert times == {"dish 1": 2, "dish 3": 1}
+    prices = [seen(1, "rice", 32, "2.00"), seen(2, "onion", 16, "1.50")]
+    found = farthest(Wanted(DAY, days(21)), [Candidate(one) for one in recipes],
+                     Stock(lots, measures), Prices(prices, lots, measures))  # fmt: skip
+    assert found is not None
+    assert found.plan.proved
+    assert not found.plan.bought
+    assert Counter(meal.recipe.title for meal in found.plan.meals) == {"dish 1": 2, "dish 3": 1}
+    # 32 oz of rice make 36 oz with what is left: four dinners, but no dish comes oftener than
+    # three times in three weeks; 16 oz of onion allow two more of dish 3 and one of dish 2.
+    assert found.stretch is not None
+    assert (found.stretch.food, found.more) == ("onion", 2)
 
 
 def test_equal_dishes_lie_far_apart_and_wished_days_stay() -> None:

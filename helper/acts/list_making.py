@@ -1,0 +1,65 @@
+"""What stands on the shopping list now: from the menu, recipes, levels, and what was put on it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from helper.acts.dishes import recipes_meant
+from helper.acts.house import House
+from helper.acts.menu_changing import current
+from helper.kitchen.buying import Need, needs
+from helper.kitchen.matching import match_all, scale
+from helper.kitchen.shopping import ShoppingList, Wish, below, listed
+from helper.reading.reading import Reading
+
+# The note of a line that says "not this one, whatever the menu asks for".
+OFF = "off"
+
+
+def whole_list(house: House, reading: Reading) -> ShoppingList:
+    """The list; only the days asked about where the request names a span."""
+    until = None
+    if reading.days is not None:
+        until = house.today + dt.timedelta(days=reading.days - 1)
+    return list_now(house, until)
+
+
+def list_now(house: House, until: dt.date | None = None) -> ShoppingList:
+    """Everything wanted, less what was taken off."""
+    kept = house.books.shopping()
+    off = {line.food for line in kept if line.note == OFF}
+    wishes = [
+        Wish(Need(line.food, line.amount), f"for {line.recipe}" if line.recipe else "")
+        for line in kept
+        if not line.ticked
+    ]
+    wishes += _for_menu(house, until)
+    wishes += below(house.books.levels(), house.stock, house.measures)
+    wishes = [one for one in wishes if one.need.food not in off]
+    return listed(wishes, house.prices, house.measures)
+
+
+def _for_menu(house: House, until: dt.date | None) -> list[Wish]:
+    """What the meals planned are short of, each drawing on what those before it left."""
+    meals = [one for one in current(house) if until is None or one.date <= until]
+    recipes = []
+    for meal in meals:
+        recipe = house.books.recipe_titled(meal.recipe)
+        if recipe is not None:
+            recipes.append(scale(recipe, meal.servings) or recipe)
+    return [
+        Wish(need, f"for {found.recipe.title}")
+        for found in match_all(recipes, house.stock)
+        for need in needs(found.lines)
+    ]
+
+
+def missing_for(reading: Reading, house: House) -> ShoppingList:
+    """What the recipes of a request lack together."""
+    recipes = recipes_meant(reading, house)
+    wishes = [
+        Wish(need, f"for {found.recipe.title}")
+        for found in match_all(recipes, house.stock)
+        for need in needs(found.lines)
+    ]
+    return listed(wishes, house.prices, house.measures)

@@ -1,0 +1,176 @@
+"""The menu there is: shown, and changed by talking about it.
+
+"swap thursday", "put the curry on friday", "swap monday and tuesday", "without the curry", "skip
+saturday", "make it cheaper". What is not spoken of stays as it is; only the rest is chosen anew.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from msgspec.structs import replace
+
+from helper.acts.gaps import Ask, Refuse
+from helper.acts.house import House
+from helper.acts.menu_making import TITLE, Order, eating, order_of, with_pool
+from helper.acts.menu_wishes import says
+from helper.acts.wording import day_written, listed
+from helper.answers import Answer, Column, Say, Table
+from helper.household.records import Meal
+from helper.kitchen.amounts import number_written
+from helper.kitchen.menus import Day, Wanted
+from helper.kitchen.money import plain
+from helper.kitchen.traits import holds
+from helper.kitchen.words import words
+from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
+
+
+def current(house: House) -> list[Meal]:
+    """The meals planned from today on, of all menus, in the order of their days."""
+    meals = [meal for menu in house.books.menus() for meal in menu.meals]
+    return sorted((one for one in meals if one.date >= house.today and not one.done),
+                  key=lambda one: one.date)  # fmt: skip
+
+
+def shown_menu(reading: Reading, house: House) -> Answer | None:
+    """The menu that is kept, if it was asked to be seen and there is one."""
+    if not says(reading.said, "menu_show") or reading.money is not None:
+        return None
+    meals = current(house)
+    if reading.date is not None:
+        last = reading.until or reading.date
+        meals = [one for one in meals if reading.date <= one.date <= last]
+    if not meals:
+        return None
+    rows = tuple((f"{one.date:%a} {one.date.day} {one.date:%b}", one.recipe,
+                  number_written(one.servings)) for one in meals)  # fmt: skip
+    columns = (Column("Day"), Column("Dish"), Column("Servings", right=True))
+    days: dict[dt.date, list[dict[str, object]]] = {}
+    for one in meals:
+        days.setdefault(one.date, []).append(
+            {"recipe": one.recipe, "servings": one.servings, "slot": one.slot}
+        )
+    till = next((m.till_cost for m in reversed(house.books.menus()) if m.meals), None)
+    reply = {
+        "days": [{"date": date.isoformat(), "meals": found} for date, found in days.items()],
+        "till_cost": plain(till), "eaten_cost": None, "to_buy": [], "optimal": None, "prep": [],
+    }  # fmt: skip
+    first = day_written(meals[0].date, house.today)
+    return Answer(
+        reading,
+        reply,
+        (Say(f"{len(meals)} meals planned, the next {first}."), Table(columns, rows)),
+        offered=tuple(one.recipe for one in meals),
+        recipes=tuple(dict.fromkeys(one.recipe for one in meals)),
+    )
+
+
+_CHANGES = ("menu_swap", "menu_move", "menu_drop", "menu_cheaper")
+
+
+def is_change(reading: Reading, house: House) -> bool:
+    """Whether a request changes the menu there is rather than asking for another."""
+    if not current(house) or reading.days is not None:
+        return False
+    said = reading.said
+    if any(says(said, kind) for kind in _CHANGES):
+        return True
+    if reading.recipes and (reading.date is not None or says(said, "menu_put")):
+        return True
+    planned = {one.recipe for one in current(house)}
+    dropped = _left_out(reading, house)
+    return bool(dropped & planned)
+
+
+def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
+    """The order for the menu as it shall be, and the first line of the answer."""
+    meals = current(house)
+    slot = meals[-1].slot
+    meals = [one for one in meals if one.slot == slot]
+    kept = {one.date: one.recipe for one in meals}
+    dates = [date for date in _dates(reading, house.today) if date in kept]
+    banned: set[str] = set()
+    free: set[dt.date] = set()
+    said = reading.said
+    lead = ""
+    if says(said, "menu_cheaper"):
+        free = set(dates or kept)
+        lead = "The cheapest I can make it:"
+    elif len(dates) == 2 and (says(said, "menu_swap") or says(said, "menu_move")):
+        one, other = dates
+        kept[one], kept[other] = kept[other], kept[one]
+        lead = f"{one:%A} and {other:%A} have changed places:"
+    elif says(said, "menu_drop") and dates and not reading.recipes:
+        for date in dates:
+            kept.pop(date)
+        lead = f"Nothing on {listed(f'{date:%A}' for date in dates)} now:"
+    elif reading.recipes and dates and not says(said, "menu_drop"):
+        kept[dates[0]] = reading.recipes[0]
+        lead = f"{reading.recipes[0]} on {dates[0]:%A}:"
+    else:
+        banned = _banned(reading, house, kept)
+        free = {date for date, title in kept.items() if title in banned} | set(dates)
+        banned |= {kept[date] for date in dates}
+        if not free:
+            raise Ask("Which day shall I change?", tuple(f"{date:%A}" for date in kept), "date")
+        lead = f"Something else on {listed(f'{date:%A}' for date in sorted(free))}:"
+    if not kept:
+        raise Refuse("That would leave nothing on the menu. Take the menu back with undo instead.")
+    return _order(reading, house, meals, kept, free, banned), lead
+
+
+def _order(
+    reading: Reading,
+    house: House,
+    meals: list[Meal],
+    kept: dict[dt.date, str],
+    free: set[dt.date],
+    banned: set[str],
+) -> Order:
+    """The days as they stand as wishes for the very dish, the free ones open."""
+    base = replace(reading, recipes=(), date=min(kept),
+                   days=1, servings=None, foods=())  # fmt: skip
+    order = order_of(base, house)
+    servings = meals[0].servings
+    days = tuple(
+        Day(date, frozenset() if date in free else frozenset({TITLE + title}),
+            frozenset(TITLE + one for one in banned) if date in free else frozenset(),
+            "" if date in free else title)
+        for date, title in sorted(kept.items())
+    )  # fmt: skip
+    wanted = Wanted(house.today, days, shop=order.wanted.shop)
+    order = replace(order, wanted=wanted, servings=servings, slot=meals[0].slot, leftovers=False)
+    named = tuple(kept.values())
+    eaters, _ = eating(base, house)
+    return with_pool(order, replace(base, recipes=named, minutes=None), eaters, house)
+
+
+def _dates(reading: Reading, today: dt.date) -> list[dt.date]:
+    """Every day named, in the order said."""
+    found = words(reading.said)
+    dates = []
+    for at in range(len(found)):
+        hit = phrase_from(found, at, "weekday")
+        if hit is not None:
+            dates.append(today + dt.timedelta(days=(int(hit[0]) - today.weekday()) % 7))
+    if not dates and reading.date is not None:
+        dates = [reading.date]
+    return list(dict.fromkeys(dates))
+
+
+def _left_out(reading: Reading, house: House) -> set[str]:
+    """Planned dishes that a "without" names, by title or by a word of it."""
+    if not reading.without and not reading.recipes:
+        return set()
+    return _banned(reading, house, {one.date: one.recipe for one in current(house)})
+
+
+def _banned(reading: Reading, house: House, kept: dict[dt.date, str]) -> set[str]:
+    """Dishes on the menu that are named, or that hold a food that is not wanted."""
+    banned = {title for title in kept.values() if title in reading.recipes}
+    for title in kept.values():
+        recipe = house.books.recipe_titled(title)
+        if recipe is not None and any(holds(recipe, food, house.foods) for food in reading.without):
+            banned.add(title)
+    return banned

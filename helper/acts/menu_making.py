@@ -1,0 +1,258 @@
+"""From a request to a menu: for whom, which days, which dishes may come, and the plan itself."""
+
+from __future__ import annotations
+
+import datetime as dt
+import time
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+import msgspec
+from msgspec.structs import replace
+
+from helper.acts.diners import swapping
+from helper.acts.dishes import sound_servings
+from helper.acts.fitting import fitted
+from helper.acts.gaps import Ask, Refuse, sound_money
+from helper.acts.house import House
+from helper.acts.menu_wishes import FOOD, Wishes, WishOf, read_wishes, says
+from helper.kitchen.matching import scale
+from helper.kitchen.menus import WINDOW, Candidate, Count, Day, Plan, Wanted, plan
+from helper.kitchen.people import Person
+from helper.kitchen.recipes import Recipe
+from helper.kitchen.safety import CHECK, CHOICE, NO, YES
+from helper.kitchen.swaps import Swapping
+from helper.kitchen.table import Diner, diet_diner, person_diner
+from helper.kitchen.traits import course_of, holds, traits_of
+from helper.kitchen.words import words
+from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
+
+TITLE = "title: "
+_USUAL_DAYS = 7
+_MOST_DAYS = 31
+# Dishes looked at in full; a collection larger than this is looked through from what is at hand.
+_LOOKED_AT = 320
+_SECONDS = 3.0
+
+# How unwelcome a dish is that only does where nothing else is left.
+_OTHER_COURSE, _CHECK, _DISLIKED = 1, 2, 3
+_TO = ("to", "through", "thru", "till", "until", "-")
+
+
+class Order(msgspec.Struct, frozen=True):
+    """What a request for a menu comes to.
+
+    `servings` adult portions at each meal; `assumed` what was taken for granted; `pool` the
+    dishes that may come; `left_out` counts recipes by why they may not; `whole` False where the
+    collection was too large to look at every recipe.
+    """
+
+    wanted: Wanted
+    servings: float
+    slot: str
+    leftovers: bool
+    budget: Decimal | None
+    pool: tuple[Candidate, ...] = ()
+    left_out: tuple[tuple[str, int], ...] = ()
+    assumed: tuple[str, ...] = ()
+    whole: bool = True
+
+    def planned(self, house: House) -> Plan | None:
+        """The cheapest menu for it."""
+        return plan(self.wanted, self.pool, house.stock, house.prices)
+
+
+def order_of(reading: Reading, house: House) -> Order:
+    """Everything a menu needs to know. Raises Ask or Refuse."""
+    wishes = read_wishes(reading.said, house.foods)
+    eaters, servings = eating(reading, house)
+    dates, assumed = days_of(reading, house.today)
+    budget = sound_money(reading.money)
+    if budget is not None and reading.per == "head":
+        budget = budget * Decimal(repr(servings)) * len(dates)
+    each = servings * 2 if wishes.leftovers else servings
+    days = tuple(_day(date, wishes.wishes) for date in dates)
+    shop = not says(reading.said, "no_shopping")
+    wanted = Wanted(house.today, days, _counts(reading, wishes), shop=shop)
+    order = Order(wanted, each, wishes.slot, wishes.leftovers, budget, assumed=assumed)
+    return with_pool(order, reading, eaters, house)
+
+
+# -- who and when ----------------------------------------------------------------------------
+
+
+def eating(reading: Reading, house: House) -> tuple[tuple[Diner, ...], float]:
+    """Who eats, and how many adult portions that is."""
+    named = [one for name in reading.people if (one := house.person(name)) is not None]
+    people: Sequence[Person] = named or [one for one in house.people if one.home]
+    diners = [person_diner(one, house.safety) for one in people]
+    diners += [diet_diner(diet) for diet in reading.diets]
+    servings = sound_servings(reading.servings) or sum(one.portion for one in people)
+    if not servings:
+        raise Ask("For how many is it?", about="servings")
+    return tuple(diners), servings
+
+
+def days_of(reading: Reading, today: dt.date) -> tuple[list[dt.date], tuple[str, ...]]:
+    """The days asked for, and what was taken for granted about them."""
+    assumed: tuple[str, ...] = ()
+    first = reading.date or today
+    count = reading.days
+    last = _last_day(reading, first)
+    if count is None and last is not None:
+        first = today if reading.until == first else first
+        count = (last - first).days + 1
+    if count is None:
+        count = 1 if reading.date is not None else _USUAL_DAYS
+        if reading.date is None:
+            assumed = ("No number of days was said: planned for a week.",)
+    if first < today:
+        raise Refuse(f"{first.isoformat()} is past. From which day shall I plan?")
+    if not 1 <= count <= _MOST_DAYS:
+        raise Refuse(f"I can plan from 1 to {_MOST_DAYS} days at a time; {count} were asked for.")
+    return [first + dt.timedelta(days=n) for n in range(count)], assumed
+
+
+def _last_day(reading: Reading, first: dt.date) -> dt.date | None:
+    """The day a span ends on: "until friday", "monday to friday"."""
+    if reading.until is not None and reading.until >= first:
+        return reading.until
+    found = words(reading.said)
+    for at, word in enumerate(found):
+        after = phrase_from(found, at + 1, "weekday") if word.text in _TO else None
+        if at and after is not None and phrase_from(found, at - 1, "weekday") is not None:
+            return first + dt.timedelta(days=(int(after[0]) - first.weekday()) % 7)
+    return None
+
+
+def _day(date: dt.date, wishes: Iterable[WishOf]) -> Day:
+    wanted: set[str] = set()
+    refused: set[str] = set()
+    names = []
+    for wish in wishes:
+        if wish.count or (wish.weekdays and date.weekday() not in wish.weekdays):
+            continue
+        (refused if wish.refused else wanted).add(wish.trait)
+        names.append(("not " if wish.refused else "") + wish.said)
+    return Day(date, frozenset(wanted), frozenset(refused), ", ".join(names))
+
+
+def _counts(reading: Reading, wishes: Wishes) -> tuple[Count, ...]:
+    counts = [Count(one.trait, one.count, name=one.said) for one in wishes.wishes if one.count]
+    counts += [Count(FOOD + food, 1, name=f"something with {food}")
+               for food in reading.foods if food not in wishes.foods]  # fmt: skip
+    counts += [Count(TITLE + title, 1, name=title) for title in reading.recipes]
+    return tuple(counts)
+
+
+# -- which dishes ----------------------------------------------------------------------------
+
+
+def with_pool(order: Order, reading: Reading, eaters: tuple[Diner, ...], house: House) -> Order:
+    """The order with every dish that may come, scaled, swapped and judged."""
+    ways = swapping(house, eaters)
+    foods_named = _foods_named(order.wanted)
+    lately = cooked_lately(house)
+    dangers = _dangers(house, eaters)
+    pool: list[Candidate] = []
+    out: Counter[str] = Counter()
+    until = time.monotonic() + _SECONDS
+    whole = True
+    recipes = list(_recipes(house, reading))
+    for number, recipe in enumerate(recipes):
+        if number >= _LOOKED_AT or time.monotonic() > until:
+            whole = False
+            break
+        found = _candidate(recipe, order, reading, ways, dangers, foods_named, lately, house)
+        if isinstance(found, Candidate):
+            pool.append(found)
+        else:
+            out[found] += 1
+    return replace(order, pool=tuple(pool), left_out=tuple(out.items()), whole=whole)
+
+
+def _recipes(house: House, reading: Reading) -> Iterable[Recipe]:
+    """Every recipe; of a large collection those first of which the house lacks least."""
+    index = house.index
+    places = list(index.places())
+    short = index.short_of(house.stock.holds, house.stock)
+    named = {title.casefold() for title in reading.recipes}
+    places.sort(key=lambda p: (index.titles[p].casefold() not in named, short[p], index.ids[p]))
+    for place in places:
+        recipe = house.books.recipe(index.ids[place])
+        if recipe is not None:
+            yield recipe
+
+
+def _foods_named(wanted: Wanted) -> frozenset[str]:
+    traits = {one for day in wanted.days for one in (*day.wanted, *day.refused)}
+    traits |= {one.trait for one in wanted.counts}
+    return frozenset(one.removeprefix(FOOD) for one in traits if one.startswith(FOOD))
+
+
+def _dangers(house: House, eaters: Iterable[Diner]) -> frozenset[str]:
+    """Names of diners to whom a "no" is more than a matter of taste."""
+    return frozenset(
+        one.name
+        for one in eaters
+        if (person := house.person(one.name)) is None or person.severity != CHOICE
+    )
+
+
+def _candidate(
+    recipe: Recipe,
+    order: Order,
+    reading: Reading,
+    ways: Swapping,
+    dangers: frozenset[str],
+    foods_named: frozenset[str],
+    lately: Counter[str],
+    house: House,
+) -> Candidate | str:
+    """The recipe as it may come on the menu, or why it may not."""
+    scaled = scale(recipe, order.servings)
+    if scaled is None:
+        return "do not say how many they serve"
+    foods = house.foods
+    if any(holds(recipe, food, foods) for food in reading.without):
+        return "hold what is not wanted"
+    if reading.minutes and (recipe.minutes is None or recipe.minutes > reading.minutes):
+        return "take too long, or do not say how long"
+    fit = fitted(scaled, ways)
+    barred = {one.diner for one in fit.against if one.verdict == NO}
+    if barred & dangers:
+        return "cannot be made safe for everybody"
+    tier = 0
+    if fit.verdict == CHECK:
+        tier += _CHECK
+    if barred:
+        tier += _DISLIKED
+    if course_of(recipe, foods) not in (order.slot, *_SAME_COURSE.get(order.slot, ())):
+        tier += _OTHER_COURSE
+    traits = (
+        traits_of(fit.recipe, foods)
+        | {TITLE + recipe.title}
+        | {FOOD + food for food in foods_named if holds(fit.recipe, food, foods)}
+    )
+    verdict = f"not for {', '.join(sorted(barred))}" if barred else fit.verdict
+    return Candidate(fit.recipe, traits, tier, verdict, fit.swaps, lately[recipe.title])
+
+
+# What else does for a meal: a lunch may be any dinner, bread or side.
+_SAME_COURSE = {"lunch": ("dinner", "side", "bread")}
+
+
+def cooked_lately(house: House) -> Counter[str]:
+    """How often each dish was cooked in the days of the window before today."""
+    since = house.today - dt.timedelta(days=WINDOW - 1)
+    events = house.books.events(acts={"cooked"}, since=since)
+    return Counter(
+        str(event.meta["recipe"]) for event in events if isinstance(event.meta.get("recipe"), str)
+    )
+
+
+def is_sure(candidate: Candidate) -> bool:
+    """True where nobody has to look at a label first."""
+    return candidate.verdict in (YES, "with-swaps")

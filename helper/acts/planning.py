@@ -1,0 +1,134 @@
+"""Planning: menus made, shown and changed; and how far the stock goes.
+
+A menu that was made is kept in the books at once, so that the shopping list, another terminal and
+tomorrow's talk know it; taking the change back takes the menu away again. Asking to see it keeps
+nothing.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from helper.acts.errands import shopping
+from helper.acts.gaps import Ask, Refuse, answer_to
+from helper.acts.house import House
+from helper.acts.lasting import lasts
+from helper.acts.menu_changing import changed_order, is_change, shown_menu
+from helper.acts.menu_making import Order, order_of
+from helper.acts.menu_telling import days_json, told
+from helper.answers import Answer, Block, Items, Say
+from helper.household.draft import Draft
+from helper.household.records import Meal, Menu
+from helper.kitchen.menus import Plan
+from helper.kitchen.money import plain
+from helper.kitchen.money import written as money
+from helper.reading.reading import Reading
+
+__all__ = ["lasts", "menu", "shopping"]
+
+
+def menu(reading: Reading, house: House) -> Answer:
+    """Meals for several days; or the menu there is, shown or changed."""
+    try:
+        if (shown := shown_menu(reading, house)) is not None:
+            return shown
+        if is_change(reading, house):
+            order, lead = changed_order(reading, house)
+        else:
+            order, lead = order_of(reading, house), ""
+    except (Ask, Refuse) as gap:
+        return answer_to(reading, gap)
+    found = order.planned(house) if order.pool else None
+    if found is None:
+        return _no_dish(reading, order)
+    if not order.wanted.shop and found.missed and any(m.kind == "missing" for m in found.missed):
+        return told(reading, house, order, found, changed=keep(reading, house, order, found))
+    if order.budget is not None and found.till > order.budget:
+        return _over(reading, house, order, found)
+    keep(reading, house, order, found)
+    return told(reading, house, order, found, changed=True, lead=lead)
+
+
+def keep(reading: Reading, house: House, order: Order, found: Plan) -> bool:
+    """Writes the menu into the books; days that earlier menus planned for are theirs no more."""
+    meals = tuple(
+        Meal(one.date, one.recipe.title, one.recipe.servings or 0.0, order.slot)
+        for one in found.meals
+    )
+    dates = {(one.date, one.slot) for one in meals}
+
+    def prepare(draft: Draft) -> None:
+        for old in draft.menus():
+            rest = tuple(
+                one
+                for one in old.meals
+                if one.done or one.date < house.today or one.slot != order.slot
+            )
+            if len(rest) != len(old.meals):
+                if rest:
+                    draft.put("menus", replace(old, meals=rest))
+                else:
+                    draft.remove("menus", old.id)
+        draft.add("menus", Menu(0, meals, house.today, found.till, reading.said))
+
+    first, last = min(date for date, _ in dates), max(date for date, _ in dates)
+    summary = f"Menu for {first.isoformat()} to {last.isoformat()}: {len(meals)} meals"
+    house.books.change(prepare, act="menu", said=reading.said, summary=summary)
+    return True
+
+
+def _no_dish(reading: Reading, order: Order) -> Answer:
+    """Not one dish may come: say what stands in the way."""
+    why = tuple(f"{count} recipes {reason}" for reason, count in order.left_out)
+    text = "No dish fits." if order.left_out else "There are no recipes in the books to plan with."
+    return Answer(
+        reading,
+        {**_nothing(), "limit": "recipes", "left_out": dict(order.left_out)},
+        (Say(text, "warn"), Items(why)) if why else (Say(text, "warn"),),
+    )
+
+
+def _nothing() -> dict[str, object]:
+    return {
+        "days": [], "till_cost": None, "eaten_cost": None, "to_buy": [], "optimal": False,
+        "prep": [],
+    }  # fmt: skip
+
+
+def _over(reading: Reading, house: House, order: Order, found: Plan) -> Answer:
+    """The budget cannot be kept: the cheapest there is, and whether a wish stands in the way."""
+    cheapest = money(found.till, house.currency)
+    proved = "" if found.proved else " that I found in the time there was"
+    blocks: list[Block] = [
+        Say(f"Not possible within {money(order.budget, house.currency)}: the cheapest{proved} "
+            f"is {cheapest} at the till.", "warn")
+    ]  # fmt: skip
+    freed = _freed(order)
+    without = freed.planned(house) if freed is not None else None
+    limit, name = "budget", "budget"
+    if without is not None and order.budget is not None and without.till <= order.budget:
+        names = sorted({day.name for day in order.wanted.days if day.name}
+                       | {count.name for count in order.wanted.counts})  # fmt: skip
+        limit, name = "wishes", "; ".join(names)
+        blocks.append(Say(f"In the way: {name}. Without that it comes to "
+                          f"{money(without.till, house.currency)}."))  # fmt: skip
+    lines = tuple(f"{meal.date:%a}: {meal.recipe.title}" for meal in found.meals)
+    blocks += [Say("The cheapest would be:"), Items(lines)]
+    reply = {
+        **_nothing(),
+        "optimal": found.proved,
+        "limit": limit,
+        "in_the_way": name,
+        "cheapest": plain(found.till),
+        "cheapest_days": days_json(order, found),
+    }
+    return Answer(reading, reply, tuple(blocks))
+
+
+def _freed(order: Order) -> Order | None:
+    """The same order without its wishes; None where it has none."""
+    wanted = order.wanted
+    if not wanted.counts and not any(day.wanted or day.refused for day in wanted.days):
+        return None
+    days = tuple(type(day)(day.date) for day in wanted.days)
+    return replace(order, wanted=replace(wanted, days=days, counts=()))
