@@ -81,8 +81,18 @@ class Conversation:
         house = self.house
         if "\n" in words.strip():
             return self._lines(words)
+        untitled = self._untitled()
+        if untitled is not None:
+            return [replace(untitled, said=f"{words}\n{untitled.said}")]
         readings = parts(words, self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
+
+    def _untitled(self) -> Reading | None:
+        """The pasted recipe whose name was just asked for."""
+        asked = self.house.context.asking
+        if asked is None or asked.act != KEEP or "\n" not in asked.said:
+            return None
+        return replace(asked, question=None)
 
     def _introductions(self, words: str) -> Sequence[Reading]:
         found = introductions(words, self.house.names, self.house.today)
@@ -91,7 +101,10 @@ class Conversation:
     def _settled(self, reading: Reading) -> Reading:
         """A choice picked from the last question is an act by now."""
         act = self._meant.get(reading.act or "", reading.act)
-        return reading if act == reading.act else replace(reading, act=act)
+        if act == reading.act:
+            return reading
+        pasted = reading.words if act == KEEP and reading.words else None
+        return replace(reading, act=act, said=pasted or reading.said)
 
     def _lines(self, words: str) -> Sequence[Reading]:
         """Several lines at once: a recipe, with or without the request to keep it, or requests."""
@@ -101,9 +114,9 @@ class Conversation:
         if looks_like_recipe(rest):
             request = self.reader.read(first, house.today, house.context)
             if request.act == KEEP and request.question is None:
-                return [replace(request, said=first, words=rest.strip())]
+                return [replace(request, said=words.strip(), words=rest.strip())]
         if looks_like_recipe(words):
-            pasted = Reading(said=first, act=KEEP, words=words.strip())
+            pasted = Reading(said=words.strip(), act=KEEP, words=words.strip())
             if asked is not None and asked.act == KEEP:
                 return [pasted]
             text = f'That looks like a recipe: "{title_of(words)}". Shall I keep it?'

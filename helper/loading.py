@@ -14,6 +14,7 @@ from helper.household.books import Household
 from helper.household.taking_in import Progress, Report, take_in
 from helper.household.troubles import Trouble
 from helper.showing.clean import clean
+from helper.showing.talk_words import means
 
 DONE, SOME_LEFT_OUT, UNREADABLE = 0, 1, 2
 
@@ -28,7 +29,9 @@ def load(paths: Sequence[Path], books: Household, today: dt.date, told: IO[str])
     for path in paths:
         try:
             with _progress(path) as progress:
-                report = take_in(path, books, House(books, today).foods, today, progress=progress)
+                report = _take_in(path, books, today, progress)
+            if report.asked and _wanted_again(report, told):
+                report = _take_in(path, books, today, again=True)
         except Trouble as trouble:
             print(clean(f"meal-helper: {trouble}"), file=sys.stderr)
             return UNREADABLE
@@ -36,6 +39,28 @@ def load(paths: Sequence[Path], books: Household, today: dt.date, told: IO[str])
         if not report.clean:
             status = SOME_LEFT_OUT
     return status
+
+
+def _take_in(
+    path: Path,
+    books: Household,
+    today: dt.date,
+    progress: Progress | None = None,
+    *,
+    again: bool = False,
+) -> Report:
+    foods = House(books, today).foods
+    return take_in(path, books, foods, today, again=again, progress=progress)
+
+
+def _wanted_again(report: Report, told: IO[str]) -> bool:
+    """Ask whether rows seen before are to come in once more; where nobody can answer: no."""
+    if not (told is sys.stdout and sys.stdin.isatty() and sys.stdout.isatty()):
+        return False
+    try:
+        return means("yes", input(f"{clean(report.asked)} (yes or no) "))
+    except EOFError:
+        return False
 
 
 def _tell(report: Report, told: IO[str]) -> None:
