@@ -140,7 +140,7 @@ def _loose(said: Said, money: Decimal | None, reading: Reading) -> Priced:
     whole = Amount(said.amount.number, said.amount.unit)
     if money is None or not _is_each(said, reading):
         return Priced(whole, 1, None, money)
-    per = _per(reading, said.amount)
+    per = per_said(reading, said.amount) or said.amount.unit
     one = Amount(1, per).to(said.amount.unit) or Amount(1, said.amount.unit)
     count = whole.number / one.number
     if count >= 1 and abs(count - round(count)) < 1e-6:
@@ -164,15 +164,20 @@ def _is_each(said: Said, reading: Reading) -> bool:
     return False
 
 
-def _per(reading: Reading, amount: Amount) -> str | None:
-    """The unit a price is for: "a pound", "per dozen"; the amount's own where none is said."""
+def per_said(reading: Reading, amount: Amount | None) -> str | None:
+    """The unit a price is said to be for: "a pound", "per dozen"; None where none is.
+
+    With an amount only units that measure it count.
+    """
     for one in reading.evidence:
         if one.kind in ("money", "price"):
             for word in one.words.split()[::-1]:
                 unit = spellings().get(word)
-                if unit is not None and Amount(1, unit).to(amount.unit) is not None:
+                if unit is not None and (
+                    amount is None or Amount(1, unit).to(amount.unit) is not None
+                ):
                     return unit
-    return amount.unit
+    return None
 
 
 def _each(money: Decimal | None, count: float, said: Said, reading: Reading) -> Decimal | None:

@@ -80,6 +80,13 @@ def packed(count: float, package: str) -> str:
     return f"{number_written(count)} {word}"
 
 
+def size_written(size: Amount, package: str | None) -> str:
+    """One package: "15 1/2 oz can", "carton of 12", "1 lb"."""
+    if package is None:
+        return written(size)
+    return f"{package} of {written(size)}" if size.unit is None else f"{written(size)} {package}"
+
+
 def of_food(amount: Amount, food: str) -> str:
     """ "2 lb butter", "3 cans of canned tomato", "6 eggs"."""
     if amount.unit is None:
