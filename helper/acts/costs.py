@@ -312,8 +312,8 @@ def _as_last(food: str, money: Decimal, house: House) -> Priced:
             raise Ask(f"{money} for how much {food}?", about="amounts")
         size, notes = size_of(food, usual.package, None, house)
         return Priced(size, 1, usual.package, money, notes)
-    size = size_written(latest.size, latest.package)
-    note = f"no amount was said, so it is down for {size}, the size last known"
+    known = size_written(latest.size, latest.package)
+    note = f"no amount was said, so it is down for {known}, the size last known"
     return Priced(latest.size, 1, latest.package, money, (note,))
 
 

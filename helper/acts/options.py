@@ -69,10 +69,16 @@ def comparison(
 ) -> tuple[Block, ...]:
     """The answer in a sentence, bars to compare by eye, and what is paid for each."""
     blocks: list[Block] = []
-    if saving is None:
+    unpriced = [one.what for one in options if one.cost is None]
+    if saving is None and unpriced:
+        text = (
+            f"I cannot tell: no price is known for {listed(unpriced)}. Tell me one if you have it."
+        )
+        blocks.append(Say(text, "warn"))
+    elif saving is None:
         unknown = [one.what for one in options if one.each is None]
         blocks.append(
-            Say(f"I cannot tell: {listed(unknown)} cannot be set against the other.", "warn")
+            Say(f"I cannot tell: {listed(unknown)} cannot be measured like the other.", "warn")
         )
     else:
         best, next_ = priced[0], priced[1]
