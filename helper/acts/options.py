@@ -72,7 +72,7 @@ def comparison(
     unpriced = [one.what for one in options if one.cost is None]
     if saving is None and unpriced:
         text = (
-            f"I cannot tell: no price is known for {listed(unpriced)}. Tell me one if you have it."
+            f"I cannot tell: no price is known for {listed(unpriced)}. Tell me one."
         )
         blocks.append(Say(text, "warn"))
     elif saving is None:
