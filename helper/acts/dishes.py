@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from msgspec.structs import replace
+
 from helper.acts.gaps import Ask, Refuse
 from helper.acts.house import House
 from helper.kitchen.amounts import Amount, number_written
@@ -18,6 +20,9 @@ from helper.reading.reading import Reading
 # More choices than this are no help to somebody who has to pick one.
 _CHOICES = 6
 _MOST_SERVINGS = 10_000
+# Parts of a cup, a can or a pound that a cook measures by eye, and how far off is near enough.
+_PARTS = (1, 2, 4, 3, 8)
+_NEAR_ENOUGH = 0.03
 # Likeness of a title to what was said, out of 100, below which it is not worth showing.
 _NEAR = 55.0
 
@@ -28,7 +33,18 @@ def recipes_meant(reading: Reading, house: House) -> tuple[Recipe, ...]:
     Raises Ask where several could be meant and Refuse where there is none.
     """
     titles = reading.recipes or (_titled_with(reading.foods, house),)
+    reading = _as_last(titles, reading, house)
     return tuple(_as_asked(_recipe(title, reading, house), reading) for title in titles)
+
+
+def _as_last(titles: Sequence[str], reading: Reading, house: House) -> Reading:
+    """ "what am I missing for it" after "and for 12?": for 12, as it was last shown."""
+    last = house.context.last
+    if last is None or not set(titles) <= {*last.recipes, *house.context.recipes}:
+        return reading
+    if reading.servings or reading.scale or house.names.titles.spot(words(reading.said)):
+        return reading
+    return replace(reading, servings=last.servings, scale=last.scale)
 
 
 def recipe_meant(reading: Reading, house: House) -> Recipe:
@@ -52,7 +68,7 @@ def _rivals(title: str, reading: Reading, house: House) -> tuple[str, ...]:
     if context.asking is not None or title in (*context.recipes, *context.offered):
         return ()
     for span in house.names.titles.spot(words(reading.said)):
-        titles: tuple[str, ...] = span.value
+        titles = tuple(dict.fromkeys(span.value))
         if title in titles and len(titles) > 1:
             return titles[:_CHOICES]
     return ()
@@ -159,3 +175,12 @@ def easy(amount: Amount) -> Amount:
     """The same amount in a larger measure where that holds it evenly: 8 tbsp is 1/2 cup."""
     other = handy(amount)
     return other if other.number < amount.number else amount
+
+
+def roughly(amount: Amount) -> Amount:
+    """Near enough for a cook, where the amount was worked out: 5.99 cans are 6, 1.24 cups 1 1/4."""
+    for part in _PARTS:
+        even = round(amount.number * part) / part
+        if even and abs(even - amount.number) <= _NEAR_ENOUGH * amount.number:
+            return easy(Amount(even, amount.unit))
+    return amount

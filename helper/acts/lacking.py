@@ -14,7 +14,7 @@ from helper.acts.wording import amount_json, listed, of_food, packed
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import Amount, number_written, written
 from helper.kitchen.buying import Buy, Till, needs, to_buy
-from helper.kitchen.matching import PART, LineMatch, Match, match_all
+from helper.kitchen.matching import HAVE, PART, UNSURE, LineMatch, Match, match_all
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.units import units
@@ -46,7 +46,10 @@ def missing(reading: Reading, house: House) -> Answer:
     if swaps:
         blocks.append(Say("Or from the house:"))
         blocks.append(Items(tuple(str(one) for one in swaps)))
-    because = tuple(_because(line) for one in found for line in one.missing)
+    told = [line for one in found for line in (*one.missing, *one.unsure)] or [
+        line for one in found for line in one.have
+    ]
+    because = tuple(_because(line) for line in told)
     short = tuple(dict.fromkeys(line.food for one in found for line in one.missing if line.food))
     return Answer(
         reading,
@@ -110,7 +113,9 @@ def _blocks(found: Sequence[Match], till: Till, house: House) -> Iterator[Block]
         )
     else:
         have = sum(len(one.have) for one in found)
-        yield Say(f"All {have} things it needs are in the house.", "good")
+        need = "they need" if len(found) > 1 else "it needs"
+        unsure = any(one.unsure for one in found)
+        yield Say(f"{'The other' if unsure else 'All'} {have} things {need} are in the house.")
     told = [note for one in found for line in one.lines for note in line.notes]
     asks = [
         one.ask
@@ -162,8 +167,13 @@ def _because(line: LineMatch) -> Because:
     )  # fmt: skip
     if line.amount is None or line.food is None:
         return Because(f"{line.food or line.line.text}: none in the house", "stock", because=there)
-    short = written(line.short or line.amount)
-    said = f"{of_food(line.amount, line.food)} is asked for, {short} is missing"
+    said = f"{of_food(line.amount, line.food)} is asked for"
+    if line.state == HAVE:
+        said += " and there"
+    elif line.state == UNSURE:
+        said += ", but I do not know " + " or ".join(one.what for one in line.unknown)
+    else:
+        said += f", {written(line.short or line.amount)} is missing"
     return Because(said, "stock", because=there)
 
 

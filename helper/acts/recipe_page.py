@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from helper.acts.diners import diners, named_diners, swapping
-from helper.acts.dishes import easy, fits, fits_written, recipe_meant, unscaled
+from helper.acts.dishes import easy, fits, fits_written, recipe_meant, roughly, unscaled
 from helper.acts.house import House
 from helper.acts.stand_ins import stand_ins
 from helper.acts.wording import amount_json, listed, of_food
@@ -123,7 +123,7 @@ def _swaps(
 
 
 def _swap_json(use: Sequence[Any], method: str) -> tuple[str, dict[str, Any]]:
-    said = "use " + listed([of_food(one.amount, one.food) for one in use])
+    said = "use " + listed([of_food(roughly(one.amount), one.food) for one in use])
     parts = [{"food": one.food, **amount_json(one.amount)} for one in use]
     return said, {"use": parts, "note": method}
 
@@ -251,12 +251,15 @@ def _ingredients(page: _Page) -> Iterator[Block]:
     sections: dict[str, list[tuple[str, ...]]] = {}
     for at, found in enumerate(page.found.lines):
         swap = page.swaps.get(at)
-        mark = _MARKS[found.state] if found.needed or found.draws else "not here"
+        optional = found.line.optional and found.state in ("missing", "part")
+        mark = "not here" if optional else _MARKS[found.state]
         row = (
             *amount_and_rest(found, page.scaled),
             "; ".join(filter(None, (mark, swap[0] if swap else ""))),
         )
-        sections.setdefault(found.line.section, []).append(row)
+        section = sections.setdefault(found.line.section, [])
+        if row not in section[-1:]:  # "salt and pepper to taste" is two things in one line
+            section.append(row)
     for title, rows in sections.items():
         yield Table(columns, tuple(rows), _sentence(title))
 

@@ -8,10 +8,11 @@ from typing import Any
 import msgspec
 
 from helper.acts.diners import swapping
+from helper.acts.dishes import roughly
 from helper.acts.house import House
 from helper.acts.wording import amount_json, listed, of_food
 from helper.kitchen.amounts import Amount
-from helper.kitchen.matching import LineMatch, Match
+from helper.kitchen.matching import Match
 from helper.kitchen.roles import surroundings
 from helper.kitchen.safety import NO
 from helper.kitchen.swaps import Option
@@ -30,8 +31,8 @@ class StandIn(msgspec.Struct, frozen=True):
     option: Option
 
     def __str__(self) -> str:
-        use = listed([of_food(one.amount, one.food) for one in self.option.use])
-        return f"for {of_food(self.amount, self.food)}, use {use}"
+        use = listed([of_food(roughly(one.amount), one.food) for one in self.option.use])
+        return f"for {of_food(roughly(self.amount), self.food)}, use {use}"
 
 
 def stand_ins(found: Match, house: House, diners: Sequence[Diner]) -> list[StandIn]:
@@ -64,8 +65,3 @@ def stand_in_json(one: StandIn) -> dict[str, Any]:
         "adds_allergens": list(option.brings),
         "source": option.source,
     }
-
-
-def is_short(line: LineMatch) -> bool:
-    """True for a line that the house does not meet in full."""
-    return line.needed and line.state in ("missing", "part")
