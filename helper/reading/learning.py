@@ -18,7 +18,9 @@ STEP = 0.2  # the most one example may move the weights
 
 def learn(examples: Iterable[Example]) -> dict[str, dict[str, float]]:
     """Weights by feature, then label: how much the feature speaks for it."""
-    ordered = sorted(((label, sorted(features)) for label, features in examples if features), key=_order)
+    ordered = sorted(
+        ((label, sorted(features)) for label, features in examples if features), key=_order
+    )
     labels = sorted({label for label, _ in ordered})
     weights: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     # Averaging: each change is also summed up times the step it was made at.

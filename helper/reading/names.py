@@ -87,6 +87,7 @@ class Names:
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
             for hit in self.foods.spot(found)
+            if not _is_no_food(found, hit)
         ]
         spans += food_spans
         recipes = self.titles.spot(found)
@@ -203,6 +204,14 @@ class Names:
             spans.append(Span("amount", at, measured.after, measured))
             at = max(measured.after, at + 1)
         return spans
+
+
+def _is_no_food(found: Sequence[Word], hit: Found) -> bool:
+    """ "for tea", "in stock", "past its date": a food's word in another meaning."""
+    return any(
+        (phrase := phrase_from(found, at, "no_food")) is not None and phrase[1] >= hit.end
+        for at in range(max(0, hit.start - 2), hit.start + 1)
+    )
 
 
 def _is_no_number(found: Sequence[Word], at: int) -> bool:

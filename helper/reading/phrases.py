@@ -38,6 +38,7 @@ KINDS = frozenset(
         "without",
         "ordinal",
         "pronoun",
+        "each",
         "number",
         "scale",
         "shop",

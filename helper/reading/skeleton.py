@@ -31,16 +31,17 @@ def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
 
 def _bared(found: Sequence[Word], spans: Sequence[Span], polite: bool) -> list[str]:
     starts = {span.start: span for span in spans}
+    start, end = (0, len(found)) if polite else _within_manners(found, starts)
     tokens: list[str] = []
-    at = 0
-    while at < len(found):
+    at = start
+    while at < end:
         span = starts.get(at)
         if span is not None:
-            _add_kind(tokens, span)
+            _add_kind(tokens, span, found)
             at = span.end
             continue
-        manners = None if polite else phrase_from(found, at, "polite")
-        if manners is not None and not any(at < s.start < manners[1] for s in spans):
+        manners = None if polite else phrase_from(found, at, "manners")
+        if manners is not None:
             at = manners[1]
             continue
         word = found[at]
@@ -50,6 +51,33 @@ def _bared(found: Sequence[Word], spans: Sequence[Span], polite: bool) -> list[s
             tokens.append("?")
         at += 1
     return tokens
+
+
+def _within_manners(found: Sequence[Word], starts: dict[int, Span]) -> tuple[int, int]:
+    """Where a sentence begins and ends without its polite opening and close."""
+    start, end = 0, len(found)
+    while start < end and start not in starts:
+        hit = phrase_from(found, start, "polite")
+        if hit is None and found[start].text[0].isalnum():
+            break
+        ahead = hit[1] if hit else start + 1
+        if any(start < at < ahead for at in starts):
+            break
+        start = ahead
+    ends = {span.end for span in starts.values()}
+    while end > start and end not in ends:
+        cut = next(
+            (
+                at
+                for at in range(max(start, end - 4), end)
+                if (hit := phrase_from(found, at, "polite")) is not None and hit[1] == end
+            ),
+            None,
+        )
+        if cut is None or any(cut < edge < end for edge in ends):
+            break
+        end = cut
+    return start, end
 
 
 def asked(tokens: Sequence[str]) -> list[str]:
@@ -68,21 +96,34 @@ def asked(tokens: Sequence[str]) -> list[str]:
     return []
 
 
-def _add_kind(tokens: list[str], span: Span) -> None:
+def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
     token = f"<{_SHOWN.get(span.kind, span.kind)}>"
     if span.kind in _LISTS and tokens:
         joined = tokens[-1] in ("and", "or", "with", "n", "plus")
         before = tokens[-2] if joined and len(tokens) > 1 else tokens[-1]
-        if before == token:
+        if before == token and tokens[-1] != "or":
             if joined:
                 tokens.pop()
             return
     if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
         tokens.pop()
+    telling = _telling(span, found)
+    tokens.extend(word for word, first in telling if first)
     tokens.append(token)
+    tokens.extend(word for word, first in telling if not first)
     if span.rivals and span.kind != span.rivals[0].kind and not span.whole:
         # words that may name a dish or a food count as either
-        tokens[-1] = f"<{span.kind}|{span.rivals[0].kind}>"
+        tokens[tokens.index(token)] = f"<{span.kind}|{span.rivals[0].kind}>"
+
+
+def _telling(span: Span, found: Sequence[Word]) -> list[tuple[str, bool]]:
+    """Words inside a food's name that say what is wanted with it: leftover rice, ham bones."""
+    if span.kind != "food" or span.length < 2:
+        return []
+    first, last = found[span.start].key, found[span.end - 1].key
+    telling = meanings("telling")
+    out = [(first, True)] if (first,) in telling else []
+    return out + ([(last, False)] if (last,) in telling else [])
 
 
 def features(tokens: Sequence[str]) -> set[str]:

@@ -86,9 +86,9 @@ class Titles:
         titles: set[str] = set()
         run: list[str] = []
         best: Span | None = None
-        small = meanings("small")
+        joins = meanings("title_join")
         for word, end in keys:
-            if (word,) in small and run:
+            if (word,) in joins and run:
                 continue
             here = self._by_word.get(word)
             if not here:
