@@ -31,6 +31,7 @@ _RANK = {YES: 0, CHECK: 1, NO: 2}
 _RELATION = {YES: "fits", CHECK: "unsure-for", NO: "ruled-out-by"}
 _TOLD = "as written"
 _TABLE = "the table of foods"
+_BY_SUBJECT = ("is-made", "alters")
 _PLAIN_SOURCES = (_TOLD, _TABLE, OWN_BOOKS)  # they say what was asked, not what is in a food
 
 
@@ -301,7 +302,10 @@ class Judge:
         return facts
 
     def _food(self, food: str, singles: Sequence[str]) -> list[Given]:
-        facts = holdings().givens(self._describe(food))
+        described = self._describe(food)
+        facts = holdings().givens(described)
+        for subject in (*described.kinds, described.form):
+            facts += _of(subject)
         for avoid in singles:
             if food == avoid or self._covers(avoid, food):
                 facts.append(given(food, "sort-of", avoid, _TABLE))
@@ -322,8 +326,19 @@ def _engine() -> Engine:
 
 @cache
 def _standing() -> tuple[Given, ...]:
-    """Facts that hold in every case."""
-    return (*_book().facts, *avoids().givens(), *settled())
+    """Facts that are needed whatever is judged."""
+    kept = (fact for fact in _book().facts if fact.fact.relation not in _BY_SUBJECT)
+    return (*kept, *avoids().givens(), *settled())
+
+
+@cache
+def _of(subject: str) -> tuple[Given, ...]:
+    """Facts of the book about one kind or form, handed over only where it comes up."""
+    return tuple(
+        fact
+        for fact in _book().facts
+        if fact.fact.subject == subject and fact.fact.relation in _BY_SUBJECT
+    )
 
 
 def _deepest_source(because: Because) -> str:

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from msgspec.structs import replace
 
 from helper.acts.house import House
-from helper.acts.said import meant, names_said, said_here, table
+from helper.acts.said import avoids_said, meant, names_said, said_here, table
 from helper.answers import Answer, Say, asking, sorry
 from helper.household.draft import Draft
 from helper.kitchen.avoiding import avoid_words, ids_of
@@ -85,9 +85,11 @@ def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
 
 def _told(reading: Reading, table_of_foods: Foods) -> _Told:
     portion = meant(reading.said, _WORDS, "portion")
-    foods = [food for food in (*reading.foods, *reading.without) if said_here(reading, food)]
-    diets = [diet for diet in reading.diets if said_here(reading, diet)]
-    ids = [*diets, *(id for food in foods for id in ids_of(food, table_of_foods))]
+    foods = [food for food in reading.foods if said_here(reading, food)]
+    ids = [
+        *avoids_said(reading, table_of_foods),
+        *(id for food in foods for id in ids_of(food, table_of_foods)),
+    ]
     listed = avoids().expanded(ids)
     away = meant(reading.said, _WORDS, "away") is not None
     home = meant(reading.said, _WORDS, "home") is not None

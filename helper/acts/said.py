@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
+from helper.kitchen.avoiding import ids_of
+from helper.kitchen.foods import Foods
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
 
@@ -74,3 +76,19 @@ def said_here(reading: Reading, meaning: str) -> bool:
     if not reading.evidence:
         return True
     return any(meaning in one.meaning.split(", ") for one in reading.evidence)
+
+
+def avoids_said(reading: Reading, foods: Foods) -> tuple[str, ...]:
+    """Everything a sentence names to be kept away from: ids, or canonical foods.
+
+    What stands in `without` may be a food's name for an allergen ("allergic to soy"); the words
+    themselves tell.
+    """
+    worded = [
+        id for one in reading.evidence if one.kind == "diet" for id in one.meaning.split(", ")
+    ]
+    diets = [diet for diet in reading.diets if said_here(reading, diet)]
+    left_out = [
+        id for food in reading.without if said_here(reading, food) for id in ids_of(food, foods)
+    ]
+    return tuple(dict.fromkeys((*diets, *worded, *left_out)))

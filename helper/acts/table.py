@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from msgspec.structs import replace
 
 from helper.acts.house import House
 from helper.acts.house_rules import house_rule
 from helper.acts.people import set_person, unknown_names
+from helper.acts.said import avoids_said
 from helper.acts.verdicts import (
     AVOID,
     DIET,
@@ -39,51 +42,63 @@ _MOST_FIXES = 6
 _NAMED = ("food", "recipe", "without")
 
 
+class _Asked(NamedTuple):
+    """A question taken apart: what is asked about, the ids it is held against, the foods looked
+
+    for in it ("does the gravy have milk").
+    """
+
+    reading: Reading
+    held: tuple[str, ...]
+    looked_for: tuple[str, ...]
+
+
 def safe_for(reading: Reading, house: House) -> Answer:
     """May somebody, everybody or a diet have this dish or food? Reply: verdict, reasons, fixes."""
-    reading, asked_of_food = _sides(reading, house.foods)
-    dishes = _dishes(reading, house)
+    asked = _taken_apart(reading, house.foods)
+    dishes = _dishes(asked, house)
     if not dishes:
         return asking(reading, "Which dish or food do you mean?", (), "foods")
     strangers = unknown_names(reading, house)
-    if strangers and not reading.people and not reading.diets and not asked_of_food:
+    if strangers and not (reading.people or asked.held or asked.looked_for):
         text = f"I do not know {strangers[0]}. What does {strangers[0]} keep away from?"
         return asking(reading, text, (), "diets")
-    eaters = _eaters(reading, house, asked_of_food)
+    eaters = _eaters(asked, house)
     if not eaters:
         return asking(reading, "Safe for whom, or free of what?", (), "people")
     ones = [judged(dish, eater, house.safety) for dish in dishes for eater in eaters]
-    return _answered(reading, house, ones)
+    return _answered(asked.reading, house, ones)
 
 
 # -- what is asked about --------------------------------------------------------------------------
 
 
-def _sides(reading: Reading, foods: Foods) -> tuple[Reading, tuple[str, ...]]:
+def _taken_apart(reading: Reading, foods: Foods) -> _Asked:
     """Tells what is asked about from what it is held against.
 
-    "Does the gravy have milk" and "does the sauce have fish" name a food to look for; it comes
-    last. "Gluten-free margarine" names a label and no diet.
+    In "does the sauce have fish" the food to look for comes last. "Gluten-free margarine" names
+    a label and no diet.
     """
-    claims = claimed(reading.said, foods)
-    said = {claim for listed in claims.values() for claim in listed}
-    ids = {id for claim in said for id in avoid_words().get(key(claim), ())}
-    left = tuple(diet for diet in reading.diets if diet not in ids)
-    if said and (left or reading.people):
-        reading = replace(reading, diets=left)
-    foods_said = reading.foods
-    nobody = not reading.people and not reading.diets and _EVERYONE not in reading.marks
-    if nobody and reading.recipes and foods_said:
-        return replace(reading, foods=()), foods_said
-    if nobody and len(foods_said) > 1:
-        return replace(reading, foods=foods_said[:-1]), foods_said[-1:]
-    return reading, ()
+    reading = _foods_meant(reading, foods)
+    claims = {claim for said in claimed(reading.said, foods).values() for claim in said}
+    promised = {id for claim in claims for id in avoid_words().get(key(claim), ())}
+    held = tuple(dict.fromkeys((*reading.diets, *avoids_said(reading, foods))))
+    others = tuple(id for id in held if id not in promised)
+    if claims and (others or reading.people):
+        held = others
+    if reading.people or held or _EVERYONE in reading.marks:
+        return _Asked(reading, held, ())
+    if reading.recipes and reading.foods:
+        return _Asked(replace(reading, foods=()), (), reading.foods)
+    if len(reading.foods) > 1:
+        return _Asked(replace(reading, foods=reading.foods[:-1]), (), reading.foods[-1:])
+    return _Asked(reading, (), ())
 
 
-def _dishes(reading: Reading, house: House) -> list[Dish]:
+def _dishes(asked: _Asked, house: House) -> list[Dish]:
+    reading = asked.reading
     if said := _unknown_words(reading, house):
         return [Dish(said, (house.safety.unknown(said),))]
-    reading = _foods_meant(reading, house.foods)
     dishes = []
     for title in reading.recipes:
         recipe = house.books.recipe_titled(title)
@@ -93,26 +108,30 @@ def _dishes(reading: Reading, house: House) -> list[Dish]:
     if dishes and extra:
         return [Dish(dish.name, (*dish.things, *extra)) for dish in dishes]
     if extra:
-        return [*dishes, Dish(" and ".join(reading.foods), extra)]
+        return [*dishes, Dish(" and ".join(map(_name, extra)), extra)]
     return dishes
 
 
 def _foods_meant(reading: Reading, foods: Foods) -> Reading:
     """ "Rolled oats" are a food, even where a dish of the house is called after them."""
     meant = {
-        one.meaning: food
+        title: food
         for one in reading.evidence
-        if one.kind == "recipe" and (food := foods.named(one.words))
+        for title in one.meaning.split(", ")
+        if one.kind == "recipe" and key(one.words) != key(title)
+        if (food := foods.named(one.words)) is not None
     }
-    taken = [
-        title
-        for title in reading.recipes
-        if any(title in meaning.split(", ") for meaning in meant) and foods.named(title) is None
-    ]
+    taken = [title for title in reading.recipes if title in meant]
     if not taken:
         return reading
     kept = tuple(title for title in reading.recipes if title not in taken)
-    return replace(reading, recipes=kept, foods=(*reading.foods, *meant.values()))
+    return replace(
+        reading, recipes=kept, foods=(*reading.foods, *(meant[title] for title in taken))
+    )
+
+
+def _name(thing: Thing) -> str:
+    return " ".join((*thing.claims, thing.food or thing.text))
 
 
 def _bare(reading: Reading, food: str, house: House) -> Thing:
@@ -156,16 +175,17 @@ def _unknown_words(reading: Reading, house: House) -> str:
 # -- whom it is asked for -------------------------------------------------------------------------
 
 
-def _eaters(reading: Reading, house: House, foods: tuple[str, ...]) -> list[Eater]:
-    people = [person for name in reading.people if (person := house.person(name))]
-    held = [*reading.diets, *(id for food in foods for id in ids_of(food, house.foods))]
-    if not people and not held:
+def _eaters(asked: _Asked, house: House) -> list[Eater]:
+    people = [person for name in asked.reading.people if (person := house.person(name))]
+    if not (people or asked.held or asked.looked_for):
         people = [person for person in house.people if person.home]
     eaters = [Eater(person.name, house.safety.minds(person), person.severity) for person in people]
-    return [*eaters, *(_nobody(id, id not in reading.diets) for id in dict.fromkeys(held))]
+    eaters += [_nobody(id, looked_for=False) for id in asked.held]
+    looked_for = [id for food in asked.looked_for for id in ids_of(food, house.foods)]
+    return [*eaters, *(_nobody(id, looked_for=True) for id in dict.fromkeys(looked_for))]
 
 
-def _nobody(id: str, looked_for: bool) -> Eater:
+def _nobody(id: str, *, looked_for: bool) -> Eater:
     """Anybody who minds that one thing."""
     kind = LOOKED_FOR if looked_for else DIET if id in avoids().diets else AVOID
     return Eater(id, tuple(Minded(one) for one in avoids().expanded((id,))), kind)

@@ -139,6 +139,22 @@ def test_a_word_in_no_table_is_not_answered_by_what_came_before(house: House) ->
     assert reply["reasons"][0]["food"] == "zorbo"
 
 
+def test_an_allergy_said_in_words_is_what_it_is_held_against(house: House) -> None:
+    evidence = (
+        Evidence("rice pot", "recipe", "Rice pot, 100.0"),
+        Evidence("peanut allergy", "diet", "peanut"),
+    )
+    reply = ask(house, recipes=("Rice pot",), without=("peanut",), evidence=evidence)
+    assert reply["for"] == {"peanut": "yes"}
+
+
+def test_rolled_oats_are_a_food_though_a_dish_is_named_after_them(house: House) -> None:
+    evidence = (Evidence("rolled oats", "recipe", "Oat bowl, 60.0"),)
+    reply = ask(house, recipes=("Oat bowl",), diets=("gluten-free",), evidence=evidence)
+    assert [reason["food"] for reason in reply["reasons"]] == ["rolled oat"]
+    assert reply["verdict"] == "check"
+
+
 def test_a_stranger_is_asked_about(house: House) -> None:
     answer = safe_for(Reading("can Inga have barley?", "safe-for", foods=("barley",)), house)
     assert not answer.understood

@@ -11,10 +11,10 @@ from helper.kitchen.safety import judge
 from rules.avoids import avoids
 from rules.explain import why_lines, why_not_lines
 from rules.facts import Fact
-from rules.holdings import allergen_rows
+from rules.holdings import allergen_rows, diet_rows
 from rules.judge import CHECK, NO, YES, Part, Thing, worst
 from rules.rulebook import load_books
-from rules.tables import HERE
+from rules.tables import HERE, rows
 
 JUDGE = judge()
 FOODS = Foods()
@@ -239,3 +239,27 @@ def test_a_dangerous_food_is_looked_for_where_it_may_hide(
     food: str, avoid: str, expected: str
 ) -> None:
     assert JUDGE.verdict(Thing(food), avoid) == expected
+
+
+# -- the books it rests on ----------------------------------------------------------------------
+
+
+def test_the_books_name_only_ids_that_exist() -> None:
+    said = {id for row in allergen_rows().values() for _, id in row.says}
+    assert said <= set(avoids().allergens)
+    assert set(diet_rows()) <= set(avoids().diets)
+    members = {member for group in avoids().groups.values() for member in group.members}
+    assert members <= set(avoids().groups)
+    cleared = {id for row in rows("books/claims.csv") for id in row["clears"].split(";") if id}
+    assert cleared <= avoids().ids
+
+
+def test_every_food_of_the_table_is_on_record_for_everything() -> None:
+    """A verdict of "check" for want of a row would be a hole in the books."""
+    unknown = [
+        (food, id)
+        for food in FOODS.names()
+        for id in ("milk", "vegan", "vegetarian", "pork-free", "alcohol-free", "low-lactose")
+        if "no book of ours" in JUDGE.line(Thing(food), id).because.statement
+    ]
+    assert unknown == []
