@@ -19,7 +19,7 @@ from helper.kitchen.matching import HAVE, MISSING, PART, Match, match
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import Surroundings, coarse_surroundings, surroundings
 from helper.kitchen.safety import CHECK, NO
-from helper.kitchen.swaps import Option, Swapping
+from helper.kitchen.swaps import FORM, Option, Swapping
 from helper.kitchen.table import Objection
 from rules.roles import FAILS, UNTOLD, spare, suits
 
@@ -30,7 +30,10 @@ _MOST_WAYS = 12
 
 
 class Change(NamedTuple):
-    """What becomes of line `at`. `lines` take its place; `option` is the swap, if it is one."""
+    """What becomes of line `at`. `lines` take its place; `option` is the swap, if it is one.
+
+    `beside` True: not the line's own food gives way but one it mentions ("dredged in flour").
+    """
 
     at: int
     food: str
@@ -39,6 +42,7 @@ class Change(NamedTuple):
     against: tuple[Objection, ...]
     option: Option | None = None
     around: Surroundings | None = None
+    beside: bool = False
 
     @property
     def note(self) -> str:
@@ -127,19 +131,19 @@ class Fitting:
             return []
         if line.optional:
             change = Change(index, line.food or line.text, LEFT_OUT, (), against, None, around)
-            return [_Item(line.food or line.text, against, [_Way(change)])]
+            return [_Item(change.food, against, [_Way(change)])]
         items = []
-        main = line.food or ""
-        offered = [(main, line.amount), *((c.food, c.amount or line.amount) for c in line.choices)]
+        offered = [(line.food or "", line.amount)]
+        offered += [(one.food, one.amount or line.amount) for one in line.choices]
         barred = [food for food, _ in offered if self._barred(food, line)]
-        if barred or not line.mentions:
+        mentioned = [food for food in line.mentions if self.table.verdict(food) == NO]
+        if barred or not mentioned:
             items.append(self._item(index, line, around, against, offered, barred))
-        for food in line.mentions:
-            if self.table.verdict(food) == NO:
-                named = replace(line, food=food, amount=None, choices=(), mentions=())
-                place = around._replace(roles=())
-                whole = self.table.against(food)
-                items.append(self._item(index, named, place, whole, [(food, None)], [food], line))
+        for food in mentioned:
+            alone = Line(food, food)
+            place = around._replace(roles=())
+            whole = self.table.against(food)
+            items.append(self._item(index, alone, place, whole, [(food, None)], [food], True))
         return items
 
     def _barred(self, food: str, line: Line) -> bool:
@@ -154,7 +158,7 @@ class Fitting:
         against: Sequence[Objection],
         offered: Sequence[tuple[str, Amount | None]],
         barred: Sequence[str],
-        whole: Line | None = None,
+        beside: bool = False,
     ) -> _Item:
         food = line.food or line.text
         tell = tuple(one for one in against if one.verdict == NO)
@@ -162,15 +166,17 @@ class Fitting:
         for name, amount in offered:
             if name not in barred:
                 text = _line(name, amount).text
-                kept = replace(line, food=name, amount=amount, choices=(), text=text)
+                kept = replace(line, food=name, amount=amount, choices=(), mentions=(), text=text)
                 ways.append(_Way(Change(index, food, CHOSEN, (kept,), tell, None, around)))
         options = self.ways.options(food, line.amount, around, line) if line.food else []
-        harmless = [one for one in options if one.verdict != NO]
+        # another form of a food is still that food: it clears nobody
+        harmless = [one for one in options if one.verdict != NO and one.kind != FORM]
         for option in [one for one in harmless if one.fit != FAILS][:_MOST_WAYS]:
             lines = tuple(_line(used.food, used.amount) for used in option.use)
-            if whole is not None:
-                lines = (replace(whole, mentions=tuple(m for m in whole.mentions if m != food)),)
-            ways.append(_Way(Change(index, food, SWAPPED, lines, tell, option, around)))
+            if beside:  # how much is not told where a food is only mentioned
+                lines = tuple(_line(used.food, None) for used in option.use)
+            change = Change(index, food, SWAPPED, lines, tell, option, around, beside)
+            ways.append(_Way(change))
         if around.roles and set(around.roles) <= spare():
             ways.append(_Way(Change(index, food, LEFT_OUT, (), tell, None, around), dropped=1))
         return _Item(food, tell, ways, [one for one in harmless if one.fit == FAILS])
@@ -186,6 +192,10 @@ class Fitting:
                 lines.append(FittedLine(line))
                 checks += self.table.against_line(line)
                 continue
+            if all(change.beside for change in changed[index]):
+                gone = {change.food for change in changed[index]}
+                kept = tuple(food for food in line.mentions if food not in gone)
+                lines.append(FittedLine(replace(line, mentions=kept), changed[index][0]))
             for change in changed[index]:
                 lines += [FittedLine(new, change) for new in change.lines]
                 if change.option:

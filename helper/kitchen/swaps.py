@@ -31,6 +31,9 @@ from rules.judge import worst
 from rules.roles import FAILS, SUITS, UNTOLD, failing, suits, told_for
 from rules.swaps import ANYWHERE, Swap, swaps_by_food
 
+# Where a swap comes from: a row of the book, another form of the food, a rule of the house.
+BOOK, FORM, HOUSE = "book", "form", "house"
+
 # Where no amount is asked about, another form is told for one of these, the first that converts.
 _FORM_UNITS = ("cup", "lb", "oz", "g")
 
@@ -54,7 +57,7 @@ class HouseSwap(msgspec.Struct, frozen=True):
 class Option(msgspec.Struct, frozen=True):
     """One way to do without a food, at the amount asked about.
 
-    `kind` is book, form or house; `place` its line in the book. `amount` of `food` becomes all
+    `kind` is BOOK, FORM or HOUSE; `place` its line in the book. `amount` of `food` becomes all
     of `use`. `brings` are allergens that come in with it, `may_bring` those a label decides
     about, `clears` the ids it is free of and the food is not. `against` is what speaks against
     it at this table. `fit` is SUITS (`named`: for the very dish), UNTOLD or FAILS, the last with
@@ -191,7 +194,7 @@ class Swapping:
             for part in row.use
         )
         option = Option(
-            row.id, "book", food, asked, use, row.roles, row.works_in, row.fails_in, row.method,
+            row.id, BOOK, food, asked, use, row.roles, row.works_in, row.fails_in, row.method,
             row.source, place=row.line,
         )  # fmt: skip
         if row.at_most is not None and row.amount * ratio > row.at_most * 1.001:
@@ -219,7 +222,7 @@ class Swapping:
             asked = amount or Amount(1, "cup")
             option = known or Option("", "", food, asked, (Used(rule.use, asked),), (), (ANYWHERE,))
             yield replace(
-                option, id=f"house-{rule.id}", kind="house", fit=SUITS, warnings=(),
+                option, id=f"house-{rule.id}", kind=HOUSE, fit=SUITS, warnings=(),
                 source=f"your own rule: {rule.text}" if rule.text else "your own rule",
             )  # fmt: skip
 
@@ -247,7 +250,7 @@ class Swapping:
                     use = (Used(other, handy(met.amount)),)
                     source = "; ".join(met.basis) or change.source
                     yield Option(
-                        f"form-{other}", "form", food, asked, use, (), (ANYWHERE,),
+                        f"form-{other}", FORM, food, asked, use, (), (ANYWHERE,),
                         method=met.do, source=source,
                     )  # fmt: skip
                     break
@@ -290,11 +293,11 @@ def _order(option: Option) -> tuple[object, ...]:
     return (
         option.fit == FAILS,
         option.verdict == NO,
-        option.kind != "house",
+        option.kind != HOUSE,
         option.fit == UNTOLD,
         option.verdict != YES,
         not option.in_house,
-        option.kind == "form",
+        option.kind == FORM,
         -option.covers,
         option.cost is None,
         option.cost or Decimal(0),
@@ -304,7 +307,7 @@ def _order(option: Option) -> tuple[object, ...]:
 
 def _nearness(option: Option) -> tuple[object, ...]:
     """Sorts rows for the same foods by how near to the dish they are told."""
-    return option.kind != "house", option.fit, not option.named, option.place
+    return option.kind != HOUSE, option.fit, not option.named, option.place
 
 
 def _unique(options: Iterable[Option]) -> list[Option]:
