@@ -69,7 +69,7 @@ def put_in(found: Fitted | Refused, food: str) -> set[str]:
     }
 
 
-# -- the cases everybody asks about ------------------------------------------------------------
+# -- the cases everybody asks about ---------------------------------------------------------------
 
 
 def test_gluten_free_gravy_gets_half_as_much_starch_and_the_method() -> None:

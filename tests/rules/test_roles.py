@@ -131,7 +131,7 @@ def test_a_dish_that_is_only_named_is_known_by_its_name() -> None:
     assert named_surroundings("at all").sorts == frozenset()
 
 
-# -- where swaps work -------------------------------------------------------------------------
+# -- where swaps work -----------------------------------------------------------------------------
 
 
 def swap(id: str) -> Swap:
