@@ -5,14 +5,16 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
 from helper.acts.comparing import cheaper
 from helper.acts.dishes import recipes_meant, unscaled
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount, sound_money
 from helper.acts.house import House
 from helper.acts.making import as_made
-from helper.acts.pricing import per_unit, per_unit_written, price, rates, usual_unit
-from helper.acts.putting import Priced, per_said, price_of, size_of
-from helper.acts.wording import amount_json, day_json, listed, of_food, size_written
+from helper.acts.pricing import known_prices, per_unit, per_unit_written, rates, usual_unit
+from helper.acts.putting import Note, Priced, per_said, price_of, size_of
+from helper.acts.wording import amount_json, day_json, listed, of_food, sentence, size_written
 from helper.answers import Answer, Because, Block, Column, Say, Table
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount, number_written, written
@@ -23,8 +25,10 @@ from helper.kitchen.matching import match
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.prices import Known
+from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.units import units
+from helper.kitchen.words import words
 from helper.reading.frame import number
 from helper.reading.reading import Reading, Said
 
@@ -102,12 +106,38 @@ def _bare(reading: Reading, house: House) -> Answer | None:
         text = f"{name[0].upper()}{name[1:]}: {money_written(costed.total, house.currency)}."
     blocks: list[Block] = [Say(text)]
     if len(costed.lines) == 1 and costed.lines[0].basis:
-        basis = costed.lines[0].basis[0]
-        blocks.append(Say(f"{basis[0].upper()}{basis[1:]}.", "quiet"))
+        blocks.append(Say(sentence(costed.lines[0].basis[0]), "quiet"))
     elif len(costed.lines) > 1:
         blocks += _lines(costed, house)
     because = (_because(name, costed, house),)
     return Answer(reading, reply, tuple(blocks), because=because, foods=foods)
+
+
+def price(reading: Reading, house: House) -> Answer:
+    """What a food costs, and has cost; an amount of it that was said is costed first."""
+    answer = known_prices(reading, house)
+    amount = next((said.amount for said in reading.amounts), None) or _amount_said(reading)
+    if reading.money is not None or amount is None or not answer.foods:
+        return answer
+    said = Said(amount, answer.foods[0])
+    asked = _bare(replace(reading, amounts=(said,), foods=answer.foods), house)
+    if asked is None or not asked.understood or asked.reply.get("total") is None:
+        return answer
+    reply = {**answer.reply, "total": asked.reply["total"], "lines": asked.reply["lines"]}
+    return replace(
+        answer,
+        reply=reply,
+        blocks=(*asked.blocks, *answer.blocks),
+        because=(*asked.because, *answer.because),
+    )
+
+
+def _amount_said(reading: Reading) -> Amount | None:
+    """An amount among the words that the reading of a price has no place for."""
+    for one in reading.evidence:
+        if one.kind == "amount" and (measured := read_amount(words(one.words))) is not None:
+            return measured.amount
+    return None
 
 
 def _some_title(reading: Reading, house: House) -> bool:
@@ -243,7 +273,7 @@ def record_price(reading: Reading, house: House) -> Answer:
     )
     blocks: list[Block] = [Say(f"Noted: {what}.", "good")]
     blocks += [Say(text) for text in compared if text]
-    blocks += [Say(f"{note[0].upper()}{note[1:]}.", "quiet") for _, notes in seen for note in notes]
+    blocks += [Say(sentence(note.text), "quiet") for _, notes in seen for note in notes]
     reply = _entry_json(entries[0])
     if len(entries) > 1:
         reply["prices"] = [_entry_json(entry) for entry in entries]
@@ -274,7 +304,7 @@ def _priced_items(reading: Reading) -> list[tuple[Said, str]]:
 
 def _seen(
     said: Said, food: str, reading: Reading, house: House
-) -> tuple[PriceSeen, tuple[str, ...]]:
+) -> tuple[PriceSeen, tuple[Note, ...]]:
     money = sound_money(said.price if said.price is not None else reading.money)
     if money is None:
         raise Ask(f"What did {food} cost?", about="money")
@@ -313,7 +343,7 @@ def _as_last(food: str, money: Decimal, house: House) -> Priced:
         size, notes = size_of(food, usual.package, None, house)
         return Priced(size, 1, usual.package, money, notes)
     known = size_written(latest.size, latest.package)
-    note = f"no amount was said, so it is down for {known}, the size last known"
+    note = Note(f"no amount was said, so it is down for {known}, the size last known")
     return Priced(latest.size, 1, latest.package, money, (note,))
 
 

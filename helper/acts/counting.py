@@ -10,11 +10,13 @@ from msgspec.structs import replace
 from helper.acts.drawing import everything, lots_meant, plan, write_draws
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
-from helper.acts.putting import items_of, place_of, size_of
+from helper.acts.items import items_of
+from helper.acts.putting import place_of, size_of
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Answer, Say
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount, written
+from helper.kitchen.foods import Foods
 from helper.kitchen.lots import Level, Lot
 from helper.kitchen.stock import Draw, drawing_order
 from helper.kitchen.units import units
@@ -24,7 +26,7 @@ from helper.reading.reading import Reading, Said
 def recount(reading: Reading, house: House) -> Answer:
     """A shelf count sets what is there of a food, whatever the books thought."""
     try:
-        items = _counted(reading)
+        items = _counted(reading, house.foods)
         corrections = [_correction(said, food, reading, house) for said, food in items]
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)
@@ -48,10 +50,10 @@ def recount(reading: Reading, house: House) -> Answer:
     return Answer(reading, reply, blocks, changed=True, foods=foods)
 
 
-def _counted(reading: Reading) -> list[tuple[Said, str]]:
+def _counted(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     if not reading.amounts and reading.foods and "last" in reading.marks:
         return [(Said(Amount(0), food), food) for food in reading.foods]
-    return items_of(reading)
+    return items_of(reading, foods)
 
 
 class _Correction:
@@ -79,7 +81,7 @@ class _Correction:
 def _correction(said: Said, food: str, reading: Reading, house: House) -> _Correction:
     counted = sound_amount(said.amount, food, nothing=True)
     try:
-        lots = lots_meant(house, food, reading.place)
+        lots = lots_meant(house, food, reading.place, forms=False)
     except Refuse:
         lots = []
     food = lots[0].food if lots else food
@@ -141,7 +143,7 @@ def keep_stocked(reading: Reading, house: House) -> Answer:
     try:
         if not reading.amounts and reading.foods:
             raise Ask(f"How much {listed(reading.foods)} should always be there?", about="amounts")
-        items = items_of(reading)
+        items = items_of(reading, house.foods)
         for said, food in items:
             sound_amount(said.amount, food, nothing=True)
     except (Ask, Refuse) as gap:

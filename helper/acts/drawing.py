@@ -10,11 +10,13 @@ from msgspec.structs import replace
 
 from helper.acts.gaps import Ask, Refuse, ask_size
 from helper.acts.house import House
-from helper.acts.wording import amount_json, in_place, of_food
+from helper.acts.wording import amount_json, in_place, listed, of_food
 from helper.household.draft import Draft
 from helper.household.troubles import Clash
-from helper.kitchen.amounts import Amount, written
+from helper.kitchen.amounts import Amount
+from helper.kitchen.kin import FORM
 from helper.kitchen.lots import Lot
+from helper.kitchen.measures import Measures
 from helper.kitchen.money import plain
 from helper.kitchen.stock import Draw, Stock, Taken
 
@@ -24,9 +26,10 @@ _CRUMB = 1e-6
 _EVERYTHING = 1e12
 
 
-def lots_meant(house: House, food: str, place: str | None = None) -> list[Lot]:
+def lots_meant(house: House, food: str, place: str | None = None, forms: bool = True) -> list[Lot]:
     """The lots a person means by a food's name: of that food, or of the one sort there is.
 
+    With `forms` another form of it will do too: the raw food where the cooked one is named.
     Raises Ask where several foods could be meant and Refuse where there is none.
     """
     lots = [lot for lot in house.lots if place is None or lot.place == place]
@@ -34,7 +37,9 @@ def lots_meant(house: House, food: str, place: str | None = None) -> list[Lot]:
     if own:
         return own
     stock = Stock(lots, house.measures)
-    kin = [one for one in stock.pantry.standing_for(food) if one.sure]
+    kin = [
+        one for one in stock.pantry.standing_for(food) if one.sure and (forms or one.rank < FORM)
+    ]
     if not kin:
         where = f" {in_place(place)}" if place else ""
         raise Refuse(f"There is no {food}{where} in the books. Nothing was changed.")
@@ -120,13 +125,16 @@ def taken_json(draws: Iterable[Draw], fate: str) -> list[dict[str, Any]]:
     return found
 
 
-def taken_written(draws: Sequence[Draw]) -> str:
+def taken_written(draws: Sequence[Draw], measures: Measures) -> str:
     """What was taken, added up where one unit measures it all: "2 cups all-purpose flour"."""
     amounts = [draw.meets if draw.meets is not None else draw.amount for draw in draws]
     foods = list(dict.fromkeys(draw.lot.food for draw in draws))
-    if len({amount.unit for amount in amounts}) == 1 and len(foods) == 1:
-        total = Amount(sum(amount.number for amount in amounts), amounts[0].unit)
-        return of_food(total, foods[0])
-    return ", ".join(
-        f"{written(amount)} {draw.lot.food}" for amount, draw in zip(amounts, draws, strict=True)
+    if len(foods) == 1:
+        unit = amounts[0].unit
+        same = [measures.convert(foods[0], amount, unit) for amount in amounts]
+        numbers = [one.amount.number for one in same if one is not None]
+        if len(numbers) == len(amounts):
+            return of_food(Amount(sum(numbers), unit), foods[0])
+    return listed(
+        of_food(amount, draw.lot.food) for amount, draw in zip(amounts, draws, strict=True)
     )

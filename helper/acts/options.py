@@ -71,9 +71,7 @@ def comparison(
     blocks: list[Block] = []
     unpriced = [one.what for one in options if one.cost is None]
     if saving is None and unpriced:
-        text = (
-            f"I cannot tell: no price is known for {listed(unpriced)}. Tell me one."
-        )
+        text = f"I cannot tell: no price is known for {listed(unpriced)}. Tell me one."
         blocks.append(Say(text, "warn"))
     elif saving is None:
         unknown = [one.what for one in options if one.each is None]

@@ -79,7 +79,7 @@ def per_unit_written(each: Decimal, unit: str | None, currency: str, food: str =
     return f"{shown}/{unit_written(unit, 1)}" if unit is not None else f"{shown} each"
 
 
-def price(reading: Reading, house: House) -> Answer:
+def known_prices(reading: Reading, house: House) -> Answer:
     """What a food costs, and has cost."""
     foods = reading.foods or tuple(one.food for one in reading.amounts if one.food)
     if not foods:

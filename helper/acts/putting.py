@@ -12,24 +12,30 @@ from typing import NamedTuple
 
 from helper.acts.gaps import Ask, sound_amount, sound_money
 from helper.acts.house import House
-from helper.acts.wording import in_place, listed
+from helper.acts.items import items_of
 from helper.household.places import usual_place
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.lots import Lot, PriceSeen
 from helper.kitchen.units import spellings, units
 from helper.kitchen.words import words
 from helper.reading.reading import Reading, Said
-from helper.reading.vocabulary import meanings
 
 # A price said in a whole number of millionths loses nothing worth a cent over any shelf.
 _EXACT = Decimal("0.000001")
+
+
+class Note(NamedTuple):
+    """Something taken for granted, and where it is known from."""
+
+    text: str
+    source: str = ""
 
 
 class Put(NamedTuple):
     """One lot to be put away, and what was taken for granted on the way."""
 
     lot: Lot
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 class Priced(NamedTuple):
@@ -39,12 +45,12 @@ class Priced(NamedTuple):
     packages: float
     package: str | None
     price: Decimal | None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def put_away(reading: Reading, house: House) -> list[Put]:
     """Every item of an add-stock request as a lot. Raises Ask or Refuse."""
-    items = items_of(reading)
+    items = items_of(reading, house.foods)
     alone = len(items) == 1
     found = []
     for said, food in items:
@@ -69,51 +75,6 @@ def put_away(reading: Reading, house: House) -> list[Put]:
         )
         found.append(Put(lot, (*priced.notes, *told, *dated)))
     return found
-
-
-def items_of(reading: Reading) -> list[tuple[Said, str]]:
-    """Each amount with its food; foods that the tables lack keep the name they were called by."""
-    loose = iter(_unknown_names(reading.said))
-    only = reading.foods[0] if len(reading.foods) == 1 else None
-    items = []
-    for said in reading.amounts:
-        food = said.food or next(loose, None) or only
-        if food is None:
-            raise Ask(f"{written(said.amount)} of what?")
-        items.append((said, food))
-    named = {food for _, food in items}
-    silent = [food for food in reading.foods if food not in named]
-    if silent:
-        raise Ask(f"How much {listed(silent)} was it?", about="amounts")
-    if not items:
-        raise Ask("What was it, and how much?")
-    return items
-
-
-def _unknown_names(said: str) -> list[str]:
-    """The names that follow amounts in the words said, up to the first word that is no name."""
-    from helper.kitchen.quantities import read_amount
-
-    found = words(said)
-    names, at = [], 0
-    ends = {
-        phrase[0]
-        for kind in ("small", "place", "announce", "each", "total", "filler", "day")
-        for phrase in meanings(kind)
-    }
-    while at < len(found):
-        measured = read_amount(found, at)
-        if measured is None:
-            at += 1
-            continue
-        at = measured.after + (measured.after < len(found) and found[measured.after].text == "of")
-        name: list[str] = []
-        while at < len(found) and found[at].is_name and found[at].key not in ends:
-            name.append(found[at].key if not name or not name[-1].endswith("s") else found[at].text)
-            at += 1
-        if name and name[0] not in spellings():
-            names.append(" ".join(name))
-    return names
 
 
 # -- sizes and prices ----------------------------------------------------------------------
@@ -141,7 +102,8 @@ def _loose(said: Said, money: Decimal | None, reading: Reading) -> Priced:
     if money is None or not _is_each(said, reading):
         return Priced(whole, 1, None, money)
     per = per_said(reading, said.amount) or said.amount.unit
-    one = Amount(1, per).to(said.amount.unit) or Amount(1, said.amount.unit)
+    one = said.size or Amount(1, per)
+    one = one.to(said.amount.unit) or Amount(1, said.amount.unit)
     count = whole.number / one.number
     if count >= 1 and abs(count - round(count)) < 1e-6:
         return Priced(one, float(round(count)), None, money)
@@ -188,7 +150,7 @@ def _each(money: Decimal | None, count: float, said: Said, reading: Reading) -> 
 
 def size_of(
     food: str, package: str, told: Amount | None, house: House
-) -> tuple[Amount, tuple[str, ...]]:
+) -> tuple[Amount, tuple[Note, ...]]:
     """The contents of one package: as said, as last bought here, as usual; else it is asked."""
     if told is not None:
         return told, ()
@@ -207,11 +169,8 @@ def size_of(
         return fact.size, ()
     for usual in house.measures.packages(food):
         if usual.package == package:
-            note = (
-                f"one {package} of {food} taken as {written(usual.amount)}, "
-                f"the usual one ({usual.source})"
-            )
-            return usual.amount, (note,)
+            shown = f"one {package} of {food} is taken as {written(usual.amount)}, the usual one"
+            return usual.amount, (Note(shown, usual.source),)
     raise Ask(f"How big is one {package} of {food}?", about="size")
 
 
@@ -249,7 +208,7 @@ def _bought(reading: Reading, today: dt.date) -> dt.date:
 
 def _best_by(
     food: str, place: str, bought: dt.date, reading: Reading, house: House
-) -> tuple[dt.date | None, tuple[str, ...]]:
+) -> tuple[dt.date | None, tuple[Note, ...]]:
     """The date said, or else the short end of the book of keeping, which is then told."""
     if reading.until is not None:
         return reading.until, ()
@@ -257,13 +216,12 @@ def _best_by(
     if kept is None or kept.never:
         return None, ()
     day = bought + dt.timedelta(days=kept.days_min)
-    return day, (
-        f"{food}: no date was said, so it is down as best by {day.isoformat()}, "
-        f"as {kept.food} keeps {in_place(place)} ({kept.source})",
-    )
+    goes_by = f", going by {kept.food}" if kept.borrowed else ""
+    note = f"no date was said for {food}; the book of keeping gives {day.isoformat()}{goes_by}"
+    return day, (Note(note, kept.source),)
 
 
-def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[str, ...]]:
+def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[Note, ...]]:
     """Where a food goes: as said, where it last stood, or where such foods are kept."""
     if reading.place is not None:
         return reading.place, ()
@@ -273,5 +231,5 @@ def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[str,
         return newest.place, ()
     usual = usual_place(food, house.foods)
     if usual is None:
-        return "shelf", (f"{food}: no place was said, so it is down as on the shelf",)
+        return "shelf", (Note(f"no place was said for {food}, so it is down as on the shelf"),)
     return usual, ()

@@ -19,7 +19,7 @@ from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.looking import meant_by, stock, total_of, use_soon
 from helper.acts.putting import Put, paid, put_away
-from helper.acts.wording import amount_json, contents, in_place, listed, lot_json, of_food
+from helper.acts.wording import amount_json, contents, in_place, listed, lot_json, of_food, sentence
 from helper.answers import Answer, Because, Block, Items, Say
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount, written
@@ -34,6 +34,8 @@ __all__ = ["add_stock", "keep_stocked", "recount", "stock", "use_soon", "use_sto
 
 # A household weight of a cabbage is no more exact than this; less is not called short.
 _HAIR = 0.02
+# "Half the cabbage" is read as half of one.
+_HALF = Amount(0.5)
 # Asked for more than this many times what is there, it is likelier that the words were misread.
 _FAR_TOO_MUCH = 2.0
 
@@ -70,7 +72,7 @@ def add_stock(reading: Reading, house: House) -> Answer:
         {"lots": [lot_json(lot) for lot in lots], "spent": plain(spent) if spent else None},
         _put_blocks(puts, house),
         changed=True,
-        because=tuple(Because(note) for put in puts for note in put.notes),
+        because=tuple(Because(note.text, source=note.source) for put in puts for note in put.notes),
         foods=tuple(dict.fromkeys(lot.food for lot in lots)),
     )
 
@@ -91,7 +93,7 @@ def _bought_json(lot: Lot) -> dict[str, Any]:
 
 def _put_blocks(puts: Sequence[Put], house: House) -> tuple[Block, ...]:
     lines = [_put_line(put.lot, house) for put in puts]
-    notes = [Say(f"{note[0].upper()}{note[1:]}.", "quiet") for put in puts for note in put.notes]
+    notes = [Say(sentence(note.text), "quiet") for put in puts for note in put.notes]
     if len(lines) == 1:
         return (Say(f"Put away: {lines[0]}.", "good"), *notes)
     return (Say(f"Put away {len(lines)} things:", "good"), Items(tuple(lines)), *notes)
@@ -102,7 +104,8 @@ def _put_line(lot: Lot, house: House) -> str:
     if lot.price is not None:
         whole = money_written(_whole_price(lot), house.currency)
         each = money_written(lot.price, house.currency)
-        parts.append(f"{each} each, {whole} in all" if lot.packages != 1 else whole)
+        one = "each" if lot.package or lot.size.number == 1 else f"for {written(lot.size)}"
+        parts.append(f"{each} {one}, {whole} in all" if lot.packages != 1 else whole)
     else:
         parts.append("price not known")
     if lot.shop:
@@ -141,7 +144,7 @@ def use_stock(reading: Reading, house: House) -> Answer:
 
     done = {"eaten": "Used", "thrown": "Threw out", "given": "Gave away"}[fate]
     by_food = [_of_one(draws, food) for food in dict.fromkeys(d.lot.food for d in draws)]
-    what = listed(taken_written(one) for one in by_food)
+    what = listed(taken_written(one, house.measures) for one in by_food)
     house.books.change(prepare, act="use-stock", said=reading.said, summary=f"{done} {what}")
     worth = f", worth {money_written(cost, house.currency)}" if cost else ""
     blocks: list[Block] = [Say(f"{done} {what}{worth}.", "good")]
@@ -190,7 +193,7 @@ def _taken(
     lots = _packed_so(said, food, reading, house) or lots_meant(house, food, reading.place)
     if any(draw.lot.id in {lot.id for lot in lots} for draw in before):
         raise Refuse(f"{food} is named twice: say it in two sentences. Nothing was changed.")
-    if said is None:
+    if said is None or ("half_left" in reading.marks and said.amount == _HALF):
         return _unmeasured(food, reading, house, lots), None
     amount = sound_amount(said.amount, food)
     taken = plan(house, lots, food, amount, said.size)
@@ -222,7 +225,8 @@ def _unmeasured(food: str, reading: Reading, house: House, lots: Sequence[Lot]) 
     """All of it, half of it, or the question how much."""
     if "half_left" in reading.marks:
         return all_of(house, lots, 0.5)
-    if "last" in reading.marks or reading.fate in ("thrown", "given"):
+    none_left = any(one.kind == "without" for one in reading.evidence)
+    if "last" in reading.marks or none_left or reading.fate in ("thrown", "given"):
         return all_of(house, lots)
     total = total_of(lots, house)
     there = f" There is {of_food(total, food)}." if total is not None else ""

@@ -130,6 +130,11 @@ def days_written(left: int) -> str:
     return f"{left} {word}" if left > 0 else f"{-left} {word} past"
 
 
+def sentence(text: str) -> str:
+    """A clause as a sentence of its own."""
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
+
+
 def listed(words: Sequence[str] | Iterable[str], last: str = "and") -> str:
     """ "a", "a and b", "a, b and c"."""
     parts = list(words)
