@@ -5,8 +5,8 @@ from __future__ import annotations
 from helper.acts.headings import grouped
 from helper.acts.history import history, one_sentence
 from helper.acts.house import House
-from helper.acts.reasons import reasons
-from helper.answers import Answer, Items, Say, Tree, sorry
+from helper.acts.reasons import reasons, shortened
+from helper.answers import Answer, Block, Items, Say, Tree, sorry
 from helper.reading.reading import Reading
 
 __all__ = ["help", "history", "undo", "why"]
@@ -17,12 +17,14 @@ def why(reading: Reading, house: House) -> Answer:
     root = reasons(reading, house)
     if root is None:
         return sorry(reading, "Nothing has been said yet that I could give reasons for.")
-    return Answer(
-        reading,
-        {"because": root},
-        (Tree(root),),
-        because=(root,),
-    )
+    if isinstance(root, Answer):
+        return root
+    shown, left_out = shortened(root)
+    blocks: tuple[Block, ...] = (Tree(shown),)
+    if left_out:
+        deeper = f'{left_out} reasons lie deeper, under "...": ask why with a name for those.'
+        blocks = (*blocks, Say(deeper, "quiet"))
+    return Answer(reading, {"because": root}, blocks, because=(root,))
 
 
 def help(reading: Reading, house: House) -> Answer:
