@@ -9,7 +9,6 @@ from itertools import islice
 from helper.acts.house import House
 from helper.acts.wording import listed
 from helper.answers import Answer, Because, Block, Items, Say, asking
-from helper.kitchen.recipes import Recipe
 from helper.kitchen.rescues import Rescue, Rescues
 from helper.kitchen.words import key
 from helper.reading.reading import Reading
@@ -50,18 +49,16 @@ class _Case:
         return tuple(dict.fromkeys((*self.foods, *((title.food,) if title else ()), sort)))
 
     @cached_property
-    def own(self) -> list[Recipe]:
-        """The household's own recipes that use it, those that name it in their title first."""
-        foods, books = self._house.foods, self._house.books
-        wanted = self.foods or ((self.subjects[0],) if self.subjects else ())
-        found: list[Recipe] = []
-        for food in wanted:
-            for number in self._house.index.recipes_with(food):
-                recipe = books.recipe(number)
-                if recipe is not None and recipe != self.dish and recipe not in found:
-                    found.append(recipe)
+    def own(self) -> list[str]:
+        """Titles of the household's recipes that use it, those that name it first."""
+        foods, index = self._house.foods, self._house.index
+        wanted = self.foods or self.subjects[:1]
+        places = {place for food in wanted for place in index.holding(food)}
+        titles = {index.titles[place] for place in places}
+        if self.dish is not None:
+            titles.discard(self.dish.title)
         names = {word for food in wanted for word in key(foods[food].base or food)}
-        return sorted(found, key=lambda one: (not names & set(key(one.title)), one.title))
+        return sorted(titles, key=lambda title: (not names & set(key(title)), title))
 
     def within(self, idea: Rescue | None) -> tuple[int | None, str]:
         """Days it may wait, and the caution: of the row, or else by the book of keeping times."""
@@ -88,7 +85,7 @@ def rescue(reading: Reading, house: House) -> Answer:
         return asking(reading, "What is left over, or what went wrong?", about="foods")
     rows = [_row(case, idea, _linked(case, idea)) for idea in ideas]
     named = {row["recipe"] for row in rows}
-    own = [one for one in case.own if one.title not in named and not _trouble(ideas, case)]
+    own = [one for one in case.own if one not in named and not _trouble(ideas, case)]
     rows += [_own_row(case, one) for one in own[:_MOST_OWN]]
     reply: dict[str, object] = {"ideas": rows, "for": case.name}
     if not rows:
@@ -121,11 +118,14 @@ def _trouble(ideas: Sequence[Rescue], case: _Case) -> bool:
 def _linked(case: _Case, idea: Rescue) -> str | None:
     """A recipe of the household's own that an idea amounts to: "banana bread or pancakes"."""
     parts = [key(part) for half in idea.becomes.split(",") for part in half.split(" or ")]
-    for recipe in case.own:
-        title = set(key(recipe.title))
-        if any(part and set(part) <= title for part in parts):
-            return recipe.title
-    return None
+    return next(
+        (
+            title
+            for title in case.own
+            if any(part and set(part) <= set(key(title)) for part in parts)
+        ),
+        None,
+    )
 
 
 def _row(case: _Case, idea: Rescue, recipe: str | None) -> dict[str, object]:
@@ -141,12 +141,12 @@ def _row(case: _Case, idea: Rescue, recipe: str | None) -> dict[str, object]:
     }
 
 
-def _own_row(case: _Case, recipe: Recipe) -> dict[str, object]:
+def _own_row(case: _Case, title: str) -> dict[str, object]:
     days, caution = case.within(None)
     return {
-        "becomes": recipe.title,
+        "becomes": title,
         "how": "one of your own recipes",
-        "recipe": recipe.title,
+        "recipe": title,
         "within_days": days,
         "caution": caution,
         "source": "the household's books",
