@@ -18,6 +18,7 @@ from rules.tables import rows
 ALLERGENS = "allergens"
 OWN_BOOKS = "the books of this program"
 _TABLE = "the table of foods"
+PLAIN = "plain"  # the form of a food that is in none: a sort of its plain food
 _KIND = "kind:"
 _DIET_RELATIONS = {"yes": "clashes-with", "may": "may-clash-with"}
 
@@ -65,20 +66,20 @@ class Holdings:
     def _nearest(self, book: str, listed: Mapping[str, Row], food: Described) -> list[Given]:
         if food.food in listed:
             return list(_stated(book, food.food, listed[food.food]))
+        facts: list[Given] = []
+        counted = "counts-as"
         if food.base in listed:
-            return [
+            counted = "may-count-as"  # only where the plain food cannot speak for this form
+            facts += [
                 given(food.food, "formed-from", food.base, _TABLE),
-                given(food.food, "in-form", food.form or "fresh", _TABLE),
+                given(food.food, "in-form", food.form or PLAIN, _TABLE),
                 *_stated(book, food.base, listed[food.base]),
             ]
-        for kind in food.kinds:
-            if _KIND + kind in listed:
-                counted = f"any {kind}"
-                return [
-                    given(food.food, "counts-as", counted, _TABLE),
-                    *_stated(book, counted, listed[_KIND + kind]),
-                ]
-        return []
+        kind = next((kind for kind in food.kinds if _KIND + kind in listed), None)
+        if kind is not None:
+            facts.append(given(food.food, counted, f"any {kind}", _TABLE))
+            facts += _stated(book, f"any {kind}", listed[_KIND + kind])
+        return facts
 
 
 def _stated(book: str, name: str, row: Row) -> Iterator[Given]:

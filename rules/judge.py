@@ -19,7 +19,7 @@ from rules.avoids import avoids
 from rules.engine import Engine
 from rules.facts import Fact, Given, given
 from rules.findings import Findings
-from rules.holdings import OWN_BOOKS, Described, holdings, settled
+from rules.holdings import OWN_BOOKS, PLAIN, Described, holdings, settled
 from rules.labels import labels
 from rules.patterns import ANYTHING, Pattern
 from rules.rulebook import Rulebook, load_books
@@ -304,7 +304,7 @@ class Judge:
     def _food(self, food: str, singles: Sequence[str]) -> list[Given]:
         described = self._describe(food)
         facts = holdings().givens(described)
-        for subject in (*described.kinds, described.form):
+        for subject in (*described.kinds, described.form or PLAIN):
             facts += _of(subject)
         for avoid in singles:
             if food == avoid or self._covers(avoid, food):
