@@ -21,6 +21,8 @@ from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import LONGEST, Reader
 from helper.reading.reading import Question, Reading
 
+_MOST_LINES = 40  # requests pasted at once; more is no talk
+
 Faults = Callable[[str, Exception], object]
 
 # Choices under a question mean acts; the empty act means that nothing is to be done.
@@ -81,11 +83,20 @@ class Conversation:
         house = self.house
         if "\n" in words.strip():
             return self._lines(words)
+        if len(words) > LONGEST:
+            return [Reading(said=words)]
         untitled = self._untitled()
         if untitled is not None:
             return [replace(untitled, said=f"{words}\n{untitled.said}")]
-        readings = parts(words, self.reader, house.today, house.context)
+        readings = parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
+
+    def _numbered(self, words: str) -> str:
+        """A choice repeated word for word is its number, whatever else it might mean."""
+        asked = self.house.context.asking
+        choices = asked.question.choices if asked is not None and asked.question else ()
+        same = [i for i, one in enumerate(choices, 1) if one.casefold() == words.strip().casefold()]
+        return str(same[0]) if same else words
 
     def _untitled(self) -> Reading | None:
         """The pasted recipe whose name was just asked for."""
@@ -121,12 +132,10 @@ class Conversation:
                 return [pasted]
             text = f'That looks like a recipe: "{title_of(words)}". Shall I keep it?'
             return [replace(pasted, question=Question(text, tuple(_PASTED), "act"))]
-        return [
-            reading
-            for line in words.split("\n")
-            if line.strip()
-            for reading in self._readings(line)
-        ]
+        lines = [line for line in words.split("\n") if line.strip()]
+        if len(lines) > _MOST_LINES:
+            return [Reading(said=words)]
+        return [reading for line in lines for reading in self._readings(line)]
 
     # What is done about it
 
@@ -205,11 +214,11 @@ def _lost(reading: Reading) -> Answer:
     """Nothing was near: say so, and name the nearest things that can be asked."""
     if not reading.said.strip():
         return sorry(reading, 'Nothing was asked. Say "help" to see what can be.')
-    if len(reading.said) > LONGEST:
+    if len(reading.said) > LONGEST or reading.said.count("\n") > _MOST_LINES:
         return sorry(
             reading,
-            f"That is too long for one request: {len(reading.said):,} characters. "
-            f"Say it in less than {LONGEST:,}; a long recipe is better taken in as a file.",
+            f"That is too long to be said at once: {len(reading.said):,} characters. "
+            "Say it in parts; a long list or recipe is better taken in as a file.",
         )
     near = tuple(f"{acts()[name].wants}: {acts()[name].example}" for name in reading.near[:3])
     text = "I did not understand that."

@@ -1,0 +1,141 @@
+"""One conversation: what is kept from one saying to the next, and what never gets out of it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from helper import conversation
+from helper.acts.house import House
+from helper.answers import Answer
+from helper.conversation import Conversation
+from helper.household.books import Household
+from helper.household.troubles import CannotWrite
+from helper.kitchen.amounts import Amount
+from helper.kitchen.lots import Lot
+from helper.reading.reading import Question, Reading
+
+TODAY = dt.date(2026, 11, 25)
+FLOUR = Lot(1, "all-purpose flour", Amount(5, "lb"), Amount(5, "lb"), best_by=TODAY)
+RECIPE = "Oat squares\n2 cups rolled oats\n1 egg\nMix and bake."
+
+
+@pytest.fixture
+def talk() -> Conversation:
+    return Conversation(Household.scratch({"stock": [FLOUR]}, today=lambda: TODAY), TODAY)
+
+
+def act_of(answer: Answer) -> str | None:
+    return answer.reading.act
+
+
+def ask_back(talk: Conversation) -> Answer:
+    """The reader could not decide between two acts."""
+    question = Question("Which?", ("stock", "use-soon"), "act")
+    (answer,) = talk._answers([Reading(said="flour", act="stock", question=question)])
+    return answer
+
+
+@pytest.mark.parametrize("pick", ["2", "the second one", "what should be used first"])
+def test_a_choice_between_acts_is_taken_up(talk: Conversation, pick: str) -> None:
+    asked = ask_back(talk)
+    assert not asked.understood
+    assert len(asked.reply["choices"]) == 2
+    assert act_of(talk.say(pick)) == "use-soon"
+
+
+def test_a_question_may_be_left_unanswered(talk: Conversation) -> None:
+    ask_back(talk)
+    assert act_of(talk.say("how much flour do we have")) == "stock"
+
+
+def test_what_follows_a_question_is_not_done(talk: Conversation) -> None:
+    question = Question("Which?", ("stock", "use-soon"), "act")
+    first = Reading(said="flour", act="stock", question=question)
+    answers = talk._answers([first, Reading(said="undo that", act="undo")])
+    assert len(answers) == 1
+    assert "undo that" in str(answers[0].blocks[-1])
+
+
+def test_several_lines_are_several_requests(talk: Conversation) -> None:
+    answer = talk.say("how much flour do we have\n\nhelp")
+    assert [act_of(answer), *map(act_of, answer.also)] == ["stock", "help"]
+
+
+def test_a_request_with_a_recipe_under_it_keeps_the_recipe(talk: Conversation) -> None:
+    answer = talk.say(f"keep this recipe\n{RECIPE}")
+    assert answer.changed
+    assert talk.house.books.recipe_titled("Oat squares") is not None
+
+
+def test_a_bare_recipe_is_asked_about_first(talk: Conversation) -> None:
+    assert not talk.say(RECIPE).changed
+    assert talk.house.books.version == 0
+    assert talk.say("yes").changed
+
+
+def test_a_recipe_without_a_name_is_asked_for_it(talk: Conversation) -> None:
+    asked = talk.say("keep this recipe\n2 cups rolled oats\n1 egg\n3 tbsp honey")
+    if not asked.understood:
+        assert talk.say("Honey oats").changed
+        assert talk.house.books.recipe_titled("Honey oats") is not None
+
+
+def test_who_eats_here_in_one_sentence(talk: Conversation) -> None:
+    answer = talk.introduce("Ada, Ben who can't have milk, and my daughter Cy hates cilantro")
+    assert answer.changed
+    avoids = {person.name: person.avoids for person in talk.house.people}
+    assert avoids["Ada"] == ()
+    assert avoids["Ben"]
+    assert avoids["Cy"] == ("cilantro",)
+
+
+def test_an_introduction_without_names_is_a_request(talk: Conversation) -> None:
+    assert act_of(talk.introduce("how much flour do we have")) == "stock"
+
+
+def test_another_day_changes_what_is_due_and_not_what_was_said(talk: Conversation) -> None:
+    talk.say("how much flour do we have")
+    talk.wake(TODAY + dt.timedelta(days=3))
+    assert talk.house.context.foods == ("all-purpose flour",)
+    lots = talk.say("what needs using up").reply["lots"]
+    assert [lot["days_left"] for lot in lots] == [-3]
+
+
+def test_a_fault_is_an_apology_and_told_to_the_log(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(reading: Reading, house: House) -> Answer:
+        raise RuntimeError("wires crossed")
+
+    monkeypatch.setattr(conversation, "_doing", lambda act: broken)
+    told: list[tuple[str, Exception]] = []
+    talk = Conversation(
+        Household.scratch({}), TODAY, lambda said, fault: told.append((said, fault))
+    )
+    answer = talk.say("help")
+    assert not answer.understood
+    assert 'over "help"' in answer.reply["question"]
+    assert [said for said, _ in told] == ["help"]
+
+
+def test_trouble_with_the_books_is_said_as_it_is(
+    talk: Conversation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(reading: Reading, house: House) -> Answer:
+        raise CannotWrite("Not written: the disk is full", "journal.jsonl", "Make room.")
+
+    monkeypatch.setattr(conversation, "_doing", lambda act: full)
+    answer = talk.say("help")
+    assert (answer.understood, answer.changed) == (False, False)
+    assert "the disk is full" in answer.reply["question"]
+
+
+@pytest.mark.parametrize("empty", ["", "   ", "\n\n", "?", "..."])
+def test_nothing_said_is_nothing_done(talk: Conversation, empty: str) -> None:
+    assert not talk.say(empty).understood
+
+
+def test_too_long_is_said_with_how_long(talk: Conversation) -> None:
+    answer = talk.say("flour " * 10_000)
+    assert not answer.understood
+    assert "60,000" in answer.reply["question"]
