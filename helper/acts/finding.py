@@ -8,12 +8,13 @@ from typing import Any
 from helper.acts.diners import at_home, diners, named_diners
 from helper.acts.dishes import fits
 from helper.acts.house import House
-from helper.acts.stand_ins import StandIn, stand_in_json, stand_ins
+from helper.acts.stand_ins import fitting_for, stand_in_json, stand_in_written, stand_ins
 from helper.acts.wishes import avoided, conditions, left_out, wish_of
 from helper.acts.wording import amount_json, day_written, listed
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import number_written
 from helper.kitchen.costing import LineCost
+from helper.kitchen.fitting import StandIn
 from helper.kitchen.matching import LineMatch
 from helper.kitchen.money import plain, written
 from helper.kitchen.ranking import CHEAPEST, QUICKEST, Kitchen, Meal, Meals, Wish
@@ -40,7 +41,8 @@ def find_meals(reading: Reading, house: House) -> Answer:
     found = ranked(wish, kitchen)
     if not found.meals:
         return _nothing(reading, house, wish, kitchen, eaters)
-    swaps = [stand_ins(meal.match, house, eaters) for meal in found.meals]
+    fitting = fitting_for(house, eaters)
+    swaps = [stand_ins(meal.match, fitting) for meal in found.meals]
     titles = tuple(meal.recipe.title for meal in found.meals)
     return Answer(
         reading,
@@ -128,7 +130,11 @@ def _blocks(
     yield _table(found.meals, wish, house.currency)
     yield Say(_order_said(wish, eaters), "quiet")
     yield from _notes(found, wish, house)
-    hints = [f"{at}: {one}" for at, some in enumerate(swaps, 1) for one in map(str, some[:_NAMED])]
+    hints = [
+        f"{at}: {one}"
+        for at, some in enumerate(swaps, 1)
+        for one in map(stand_in_written, some[:_NAMED])
+    ]
     if hints:
         yield Say("What is missing can be met from the house:")
         yield Items(tuple(hints))

@@ -45,6 +45,7 @@ class House:
         self._kept: dict[str, tuple[int, Any]] = {}
         self._index: RecipeIndex | None = None
         self._indexed: dict[int, Any] = {}
+        self._named: tuple[object, Names] | None = None
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
         """Something worked out from the books, made anew only after a change in them."""
@@ -80,13 +81,16 @@ class House:
         return self.kept("foods", self._foods)
 
     def _foods(self) -> Foods:
+        listed = Foods()
+        for name in self._own_foods(listed):
+            listed.add_own(name)
+        return listed
+
+    def _own_foods(self, listed: Foods) -> list[str]:
+        """Names of this household's goods that the tables do not have."""
         own = {lot.food for lot in self.books.lots()}
         own.update(price.food for price in self.books.prices())
-        listed = Foods()
-        for name in sorted(own):
-            if name not in listed:
-                listed.add_own(name)
-        return listed
+        return sorted(name for name in own if name not in listed)
 
     @property
     def measures(self) -> Measures:
@@ -165,6 +169,7 @@ class House:
             [person.name for person in self.people],
             shops,
             phrasebook().vocabulary,
+            phrasebook().strange,
         )
 
     @property

@@ -9,7 +9,7 @@ from typing import Any
 from helper.acts.diners import diners
 from helper.acts.dishes import easy, recipes_meant
 from helper.acts.house import House
-from helper.acts.stand_ins import stand_in_json, stand_ins
+from helper.acts.stand_ins import fitting_for, stand_in_json, stand_in_written, stand_ins
 from helper.acts.wording import amount_json, listed, of_food, packed
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import Amount, number_written, written
@@ -28,8 +28,8 @@ def missing(reading: Reading, house: House) -> Answer:
     found = match_all(recipes, house.stock)
     lines = [line for one in found for line in one.lines]
     till = to_buy(needs(lines), house.prices, house.measures)
-    eaters = diners(reading, house)
-    swaps = [one for dish in found for one in stand_ins(dish, house, eaters)]
+    fitting = fitting_for(house, diners(reading, house))
+    swaps = [one for dish in found for one in stand_ins(dish, fitting)]
     titles = tuple(recipe.title for recipe in recipes)
     reply = {
         "missing": [_line_json(line) for one in found for line in one.missing],
@@ -45,7 +45,7 @@ def missing(reading: Reading, house: House) -> Answer:
     blocks += _blocks(found, till, house)
     if swaps:
         blocks.append(Say("Or from the house:"))
-        blocks.append(Items(tuple(str(one) for one in swaps)))
+        blocks.append(Items(tuple(stand_in_written(one) for one in swaps)))
     told = [line for one in found for line in (*one.missing, *one.unsure)] or [
         line for one in found for line in one.have
     ]

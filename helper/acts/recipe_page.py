@@ -1,4 +1,4 @@
-"""One recipe laid out: scaled, marked with what is there, costed, with who can have it."""
+"""One recipe laid out: scaled, fitted to who eats, marked with what is there, and costed."""
 
 from __future__ import annotations
 
@@ -6,137 +6,121 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from helper.acts.diners import diners, named_diners, swapping
-from helper.acts.dishes import easy, fits, fits_written, recipe_meant, roughly, unscaled
+import msgspec
+
+from helper.acts.diners import at_home, named_diners
+from helper.acts.dishes import easy, fits, fits_written, recipe_meant, unscaled
 from helper.acts.house import House
-from helper.acts.stand_ins import stand_ins
-from helper.acts.wording import amount_json, listed, of_food
+from helper.acts.stand_ins import (
+    fitting_for,
+    option_json,
+    stand_ins,
+    used_written,
+)
+from helper.acts.wording import amount_json, listed
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import Amount, number_written, written
 from helper.kitchen.costing import Costed, cost
+from helper.kitchen.fitting import LEFT_OUT, Change, Fitted, Fitting, Refused, StandIn
 from helper.kitchen.lines import after_amount
 from helper.kitchen.matching import LineMatch, Match, match
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Line, Recipe
-from helper.kitchen.roles import surroundings
-from helper.kitchen.safety import NO
+from helper.kitchen.safety import Minded
 from helper.kitchen.table import Diner
 from helper.kitchen.units import units
 from helper.kitchen.words import words
 from helper.reading.frame import number
 from helper.reading.reading import Reading
 
-# How a line's state is shown; what is not in the table needs no word.
+# How a line's state is shown; what is always there needs no word.
 _MARKS = {
     "have": "have", "part": "buy some", "missing": "buy", "unsure": "check", "free": "",
     "to taste": "", "unread": "could not be read",
 }  # fmt: skip
 _NUMBERED = re.compile(r"^\s*(?:step\s+)?\d+\s*[.):]\s*", re.IGNORECASE)
+_REMARKS = 3
+
+
+class _Page(msgspec.Struct, frozen=True):
+    """All that stands on a recipe's page.
+
+    `recipe` as it is to be cooked, `original` as the books have it. `changes` are by the place of
+    the new line, `swaps` what may be used for what is missing. `fitted` None: nobody was named.
+    """
+
+    recipe: Recipe
+    original: Recipe
+    found: Match
+    costed: Costed
+    suits: dict[str, str]
+    changes: dict[int, Change]
+    swaps: dict[int, StandIn]
+    fitted: Fitted | Refused | None
+    remarks: tuple[str, ...]
+    currency: str
+    scaled: bool
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """The steps without the numbers the writer gave them."""
+        return tuple(_NUMBERED.sub("", step) for step in self.recipe.steps)
 
 
 def show_recipe(reading: Reading, house: House) -> Answer:
-    """The recipe that is meant, at the servings asked for. Raises Ask or Refuse."""
-    recipe = recipe_meant(reading, house)
-    original = house.books.recipe(recipe.id) or recipe
-    found = match(recipe, house.stock)
-    costed = cost(found, house.prices)
-    eaters = diners(reading, house)
-    suits = fits(original, eaters, house) if eaters else {}
-    swaps = _swaps(found, reading, house, eaters)
-    steps = tuple(_NUMBERED.sub("", step) for step in recipe.steps)
-    remarks = [remark.text for remark in house.books.remarks(recipe.title)]
-    page = _Page(recipe, original, found, costed, suits, swaps, steps, remarks, house.currency)
-    named = bool(named_diners(reading, house)) or "everyone" in reading.marks
+    """The recipe that is meant, for whom and for how many it is asked. Raises Ask or Refuse."""
+    page = _page(recipe_meant(reading, house), reading, house)
+    title = page.recipe.title
     return Answer(
         reading,
         _reply(page),
-        tuple(_blocks(page, reading, named)),
-        cautions=house.cautions.recipe(recipe),
-        because=(_costs(page),),
-        recipes=(recipe.title,),
+        tuple(_blocks(page, reading)),
+        cautions=house.cautions.recipe(page.recipe),
+        because=(_costs(page), *_changes_because(page)),
+        recipes=(title,),
         foods=reading.foods,
         people=tuple(reading.people),
     )
 
 
-class _Page:
-    """All that stands on a recipe's page."""
-
-    def __init__(
-        self,
-        recipe: Recipe,
-        original: Recipe,
-        found: Match,
-        costed: Costed,
-        suits: dict[str, str],
-        swaps: dict[int, tuple[str, dict[str, Any]]],
-        steps: Sequence[str],
-        remarks: Sequence[str],
-        currency: str,
-    ) -> None:
-        self.recipe = recipe
-        self.original = original
-        self.found = found
-        self.costed = costed
-        self.suits = suits
-        self.swaps = swaps
-        self.steps = steps
-        self.remarks = remarks
-        self.currency = currency
-
-    @property
-    def scaled(self) -> bool:
-        """True where amounts are not those that were written."""
-        return self.recipe.lines != self.original.lines
-
-
-def _swaps(
-    found: Match, reading: Reading, house: House, eaters: Sequence[Diner]
-) -> dict[int, tuple[str, dict[str, Any]]]:
-    """For lines by their place: what to use instead, in words and for programs.
-
-    Told for lines that were asked to be left out and for what is missing and can be met here.
-    """
-    out: dict[int, tuple[str, dict[str, Any]]] = {}
-    places = {id(line): at for at, line in enumerate(found.lines)}
-    for one in stand_ins(found, house, eaters):
-        at = next(
-            places[id(line)] for line in found.missing if line.food == one.food
-        )  # fmt: skip
-        out[at] = _swap_json(one.option.use, one.option.method)
-    unwanted = [at for at, line in enumerate(found.lines) if _is_unwanted(line, reading, house)]
-    if unwanted:
-        around = surroundings(found.recipe, house.measures)
-        book = swapping(house, eaters)
-        for at in unwanted:
-            line = found.lines[at]
-            options = book.options(line.food or "", line.amount, around[at], line.line)
-            fine = [one for one in options if one.verdict != NO and not _holds(one.foods, reading)]
-            out[at] = (
-                _swap_json(fine[0].use, fine[0].method)
-                if fine
-                else ("leave it out", {"use": [], "note": "left out"})
-            )
-    return out
-
-
-def _swap_json(use: Sequence[Any], method: str) -> tuple[str, dict[str, Any]]:
-    said = "use " + listed([of_food(roughly(one.amount), one.food) for one in use])
-    parts = [{"food": one.food, **amount_json(one.amount)} for one in use]
-    return said, {"use": parts, "note": method}
-
-
-def _holds(foods: Sequence[str], reading: Reading) -> bool:
-    return any(food in reading.without for food in foods)
-
-
-def _is_unwanted(line: LineMatch, reading: Reading, house: House) -> bool:
-    food = line.food
-    return food is not None and any(
-        food == one or house.foods.covers(one, food) for one in reading.without
+def _page(recipe: Recipe, reading: Reading, house: House) -> _Page:
+    original = house.books.recipe(recipe.id) or recipe
+    named = [*named_diners(reading, house), *(_averse(food) for food in reading.without)]
+    if "everyone" in reading.marks and not reading.people:
+        named += at_home(house)
+    eaters = named or list(at_home(house))
+    fitting = fitting_for(house, eaters)
+    fitted = fitting.fit(recipe) if named else None
+    scaled = recipe.lines != original.lines
+    changes: dict[int, Change] = {}
+    if isinstance(fitted, Fitted):
+        recipe = fitted.recipe
+        changes = {at: one.change for at, one in enumerate(fitted.lines) if one.change}
+    found = match(recipe, house.stock)
+    return _Page(
+        recipe,
+        original,
+        found,
+        cost(found, house.prices),
+        fits(recipe, eaters, house),
+        changes,
+        _swaps(found, fitting),
+        fitted,
+        tuple(one.text for one in house.books.remarks(recipe.title)),
+        house.currency,
+        scaled,
     )
+
+
+def _averse(food: str) -> Diner:
+    """ "without butter" as one who does not eat butter; a matter of liking, as far as is told."""
+    return Diner(food, (Minded(food, False),))
+
+
+def _swaps(found: Match, fitting: Fitting) -> dict[int, StandIn]:
+    return {one.at: one for one in stand_ins(found, fitting)}
 
 
 # -- for programs ---------------------------------------------------------------------------------
@@ -149,6 +133,7 @@ def _reply(page: _Page) -> dict[str, Any]:
         "servings": number(recipe.servings),
         "lines": [_line_json(page, at) for at in range(len(recipe.lines))],
         "steps": list(page.steps),
+        "left_out": [one.food for one in _left_out(page)],
         "yields": recipe.yields or None,
         "minutes": recipe.minutes,
         "oven_f": recipe.oven_f,
@@ -162,13 +147,14 @@ def _reply(page: _Page) -> dict[str, Any]:
 
 
 def _line_json(page: _Page, at: int) -> dict[str, Any]:
+    """One line. `swap` is what it has taken the place of, or what may be used if it is missing."""
     found = page.found.lines[at]
     line = found.line
     return {
         "food": found.food,
         **amount_json(found.amount),
         "note": line.preparation or None,
-        "swap": page.swaps[at][1] if at in page.swaps else None,
+        "swap": _swap_json(page, at),
         "size": amount_json(line.size) if line.size else None,
         "optional": line.optional,
         "state": found.state,
@@ -176,22 +162,36 @@ def _line_json(page: _Page, at: int) -> dict[str, Any]:
     }
 
 
+def _swap_json(page: _Page, at: int) -> dict[str, Any] | None:
+    change, other = page.changes.get(at), page.swaps.get(at)
+    if change is not None:
+        told = option_json(change.option) if change.option else {"note": None}
+        return {"for": change.food, **told}
+    return option_json(other.option) if other is not None else None
+
+
+def _left_out(page: _Page) -> list[Change]:
+    if not isinstance(page.fitted, Fitted):
+        return []
+    return [one for one in page.fitted.changes if one.kind == LEFT_OUT]
+
+
 # -- for people -----------------------------------------------------------------------------------
 
 
-def _blocks(page: _Page, reading: Reading, named: bool) -> Iterator[Block]:
+def _blocks(page: _Page, reading: Reading) -> Iterator[Block]:
     recipe = page.recipe
     yield Say(_headline(page))
     if unscaled(recipe, reading):
         yield Say("It never says how many it serves, so the amounts are as written.", "warn")
-    if page.suits and (named or _serious(page.suits)):
-        yield Say(f"{_sentence(fits_written(page.suits))}.", "plain" if named else "quiet")
+    yield from _for_whom(page)
     yield from _ingredients(page)
-    told = [_said_of(line) for line in page.found.lines if line.notes or line.unknown]
+    told = [note for line in page.found.lines for note in _said_of(line)]
+    told += [one.note for one in page.changes.values() if one.note]
     if told:
-        yield Items(tuple(dict.fromkeys(note for some in told for note in some)))
+        yield Items(tuple(dict.fromkeys(map(_sentence, told))))
     if page.steps:
-        yield Items(tuple(page.steps), numbered=True)
+        yield Items(page.steps, numbered=True)
     if page.scaled and any(_measures_something(step) for step in page.steps):
         servings = page.original.servings
         whom = f" for {number_written(servings)}" if servings else " as written"
@@ -200,30 +200,52 @@ def _blocks(page: _Page, reading: Reading, named: bool) -> Iterator[Block]:
         yield Say(_sentence(note), "quiet")
     if page.remarks:
         yield Say("You said of it:")
-        yield Items(tuple(page.remarks[-3:]))
+        yield Items(page.remarks[-_REMARKS:])
 
 
 def _headline(page: _Page) -> str:
     recipe, costed = page.recipe, page.costed
     facts = []
-    if recipe.servings:
-        facts.append(f"for {number_written(recipe.servings)}")
-    if recipe.yields and not page.scaled and not recipe.yields.strip().isdigit():
-        facts.append(recipe.yields)
+    servings = number_written(recipe.servings) if recipe.servings else ""
+    yields = "" if page.scaled else recipe.yields.strip()
+    if yields.startswith(servings) and yields != servings:
+        facts.append(yields)  # "24 squares" tells more than "for 24"
+    elif servings:
+        facts.append(f"for {servings}")
     if recipe.minutes:
         facts.append(time_written(recipe.minutes))
     if recipe.oven_f:
         facts.append(f"oven {oven_written(recipe.oven_f)}")
     least = "at least " if costed.at_least else ""
     each = costed.per_serving
-    price = costed.total if each is None else each
-    facts.append(f"{least}{money_written(price, page.currency)} "
-                 f"{'in all' if each is None else 'a serving'}")  # fmt: skip
+    price = money_written(costed.total if each is None else each, page.currency)
+    facts.append(f"{least}{price} {'in all' if each is None else 'a serving'}")
     return f"{recipe.title}: {', '.join(facts)}."
 
 
-def _serious(suits: dict[str, str]) -> bool:
-    return any(verdict in ("no", "with-swaps") for verdict in suits.values())
+def _for_whom(page: _Page) -> Iterator[Block]:
+    """Who can have it, and what was changed so that they can."""
+    said = _sentence(fits_written(page.suits))
+    if page.fitted is None:
+        if any(verdict in ("no", "with-swaps") for verdict in page.suits.values()):
+            yield Say(f"{said}.", "quiet")
+        return
+    if isinstance(page.fitted, Refused):
+        yield Say(f"As written, since {page.fitted.reason}.", "bad")
+        return
+    swapped = [
+        f"{used_written(one.option) if one.option else page.recipe.lines[at].food} for the "
+        f"{one.food}"
+        for at, one in page.changes.items()
+    ]
+    gone = [f"no {one.food}" for one in _left_out(page)]
+    if swapped or gone:
+        yield Say(f"Changed: {listed(dict.fromkeys((*swapped, *gone)))}.")
+    if page.fitted.checks:
+        read = dict.fromkeys(one.food for one in page.fitted.checks)
+        yield Say(f"Read the label first: {listed(read)}.", "warn")
+    elif not (swapped or gone):
+        yield Say(f"{said}.", "good")
 
 
 def _sentence(text: str) -> str:
@@ -250,13 +272,13 @@ def _ingredients(page: _Page) -> Iterator[Block]:
     columns = (Column("Amount", True), Column("Of"), Column("Here"))
     sections: dict[str, list[tuple[str, ...]]] = {}
     for at, found in enumerate(page.found.lines):
-        swap = page.swaps.get(at)
         optional = found.line.optional and found.state in ("missing", "part")
-        mark = "not here" if optional else _MARKS[found.state]
-        row = (
-            *amount_and_rest(found, page.scaled),
-            "; ".join(filter(None, (mark, swap[0] if swap else ""))),
-        )
+        marks = ["not here" if optional else _MARKS[found.state]]
+        if at in page.changes:
+            marks.append(f"for the {page.changes[at].food}")
+        if at in page.swaps:
+            marks.append(f"or use {used_written(page.swaps[at].option)}")
+        row = (*amount_and_rest(found, page.scaled), "; ".join(filter(None, marks)))
         section = sections.setdefault(found.line.section, [])
         if row not in section[-1:]:  # "salt and pepper to taste" is two things in one line
             section.append(row)
@@ -271,8 +293,7 @@ def amount_and_rest(found: LineMatch, scaled: bool = False) -> tuple[str, str]:
     """
     line = found.line
     rest = after_amount(line.text)
-    begins = rest is not None and (line.amount is None or rest != line.text)
-    if rest is not None and begins:
+    if rest is not None and (line.amount is None or rest != line.text):
         return _amount_of(line), rest
     if not scaled or line.amount is None:
         return "", line.text
@@ -285,30 +306,23 @@ def _amount_of(line: Line) -> str:
     if line.amount is None:
         return ""
     said = written(easy(line.amount))
-    if line.size is None or not _is_packed(line.amount):
+    if line.size is None or units()[line.amount.unit or "piece"].dimension != "package":
         return said
     each = " each" if line.amount.number > 1 else ""
     return f"{said} ({written(line.size)}{each})"
 
 
-def _is_packed(amount: Amount) -> bool:
-    return units()[amount.unit or "piece"].dimension == "package"
-
-
 def _said_of(found: LineMatch) -> tuple[str, ...]:
     """What the cook must know of a line: what to do first, what cannot be told."""
     asked = () if any(draw.doubtful for draw in found.draws) else found.unknown
-    return (*map(_sentence, found.notes), *(one.ask for one in asked))
+    return (*found.notes, *(one.ask for one in asked))
 
 
 def _measures_something(step: str) -> bool:
     """True for steps that name a weight or a volume, which scaling does not reach."""
     found = words(step)
-    for at, word in enumerate(found):
-        if word.text[0].isdigit() and (amount := read_amount(found, at)) is not None:
-            if _is_measured(amount.amount):
-                return True
-    return False
+    told = (read_amount(found, at) for at, word in enumerate(found) if word.text[0].isdigit())
+    return any(_is_measured(one.amount) for one in told if one is not None)
 
 
 def _is_measured(amount: Amount) -> bool:
@@ -328,3 +342,18 @@ def _costs(page: _Page) -> Because:
                              "eaten cost", because=basis))  # fmt: skip
     total = money_written(page.costed.total, page.currency)
     return Because(f"{page.recipe.title} costs {total}", "eaten cost", because=tuple(lines))
+
+
+def _changes_because(page: _Page) -> Sequence[Because]:
+    """Why a line was changed: what spoke against it, and who says what may take its place."""
+    if not isinstance(page.fitted, Fitted):
+        return ()
+    return [
+        Because(
+            f"{one.food}: {one.kind}",
+            "fitting",
+            one.option.source if one.option else "",
+            tuple(Because(str(against), "verdict") for against in one.against),
+        )
+        for one in page.fitted.changes
+    ]

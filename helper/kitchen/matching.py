@@ -6,13 +6,12 @@ and share what a lot holds. Water is always there. Lines "to taste" never make a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import msgspec
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
-from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Unknown
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.stock import Draw, Stock, Taken
@@ -39,7 +38,7 @@ class LineMatch(msgspec.Struct, frozen=True):
     """How one line is met.
 
     `state`: have, part, missing, unsure (some is there, it cannot be told whether enough: see
-    `unknown`; or whether it is still good), free (water), to taste, unread. `food` and `amount` are
+    `unknown`; or whether what is there will do), free (water), to taste, unread. `food` and `amount` are
     those of the choice taken
     where the line offers several. `short` is the amount missing, in the recipe's unit; None with
     state missing where the line gives no amount.
@@ -60,8 +59,6 @@ class LineMatch(msgspec.Struct, frozen=True):
         for draw in self.draws:
             if draw.do:
                 said.append(f"{draw.lot.food}: {draw.do}")
-            if not draw.sure:
-                said.append(f"check that your {draw.lot.food} will do for {self.food}")
             if draw.doubtful:
                 said.append(f"look at your {draw.lot.food} first, it is past its date")
         return tuple(dict.fromkeys(said))
@@ -205,15 +202,21 @@ def _judged(line: Line, food: str, amount: Amount | None, taken: Taken) -> LineM
         state, short = UNSURE, taken.short
     else:
         state, short = (PART if taken.draws else MISSING), taken.short
-    doubts = tuple(_still_good(draw.lot) for draw in taken.draws if draw.doubtful)
+    doubts = tuple(doubt for draw in taken.draws for doubt in _doubts(draw, food))
     if state == HAVE and doubts:
         state = UNSURE
     return LineMatch(line, state, food, amount, taken.draws, short, (*taken.unknown, *doubts))
 
 
-def _still_good(lot: Lot) -> Unknown:
-    what = f"whether the {lot.food} of {lot.best_by} is still good"
-    return Unknown(lot.food, what, f"Is the {lot.food} still good?")
+def _doubts(draw: Draw, food: str) -> Iterator[Unknown]:
+    """What only the person can tell of a lot: whether it is still good, whether it will do."""
+    lot = draw.lot
+    if draw.doubtful:
+        what = f"whether the {lot.food} of {lot.best_by} is still good"
+        yield Unknown(lot.food, what, f"Is the {lot.food} still good?")
+    if not draw.sure:
+        what = f"whether your {lot.food} will do for {food}"
+        yield Unknown(lot.food, what, f"Will your {lot.food} do for {food}?")
 
 
 def _rank(found: LineMatch) -> tuple[int, float]:
