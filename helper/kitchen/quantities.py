@@ -58,8 +58,13 @@ def unit_at(found: list[Word], at: int) -> tuple[Unit, int] | None:
     if name := table.get(f"{_text(found, at)} {_text(found, pair)}"):
         return units()[name], _past(".", found, pair + 1)
     if name := table.get(_text(found, at)):
-        return units()[name], _past(".", found, at + 1)
+        # the dot of "oz." belongs to the word, that of "two cups." ends the sentence
+        short = len(_text(found, at)) <= _LONGEST_ABBREVIATION
+        return units()[name], _past(".", found, at + 1) if short else at + 1
     return None
+
+
+_LONGEST_ABBREVIATION = 4
 
 
 def read_amount(found: list[Word], at: int = 0) -> Measured | None:
@@ -166,7 +171,6 @@ def _sized_package(found: list[Word], count: float, at: int, about: bool) -> Mea
 
 def _lone_unit(found: list[Word], at: int, about: bool) -> Measured | None:
     """ "a cup", "a pinch of salt", "pinch salt": an article or nothing, then a unit."""
-    start = at
     if _text(found, at) in ("a", "an", "another"):
         at += 1
         while length := phrase_at(found, at, line_words("about")):
@@ -179,15 +183,28 @@ def _lone_unit(found: list[Word], at: int, about: bool) -> Measured | None:
             at_unit = unit_at(found, at + size)
     else:
         at_unit = unit_at(found, at)
-        if at_unit is not None and at_unit[0].kind != "about":
+        if at_unit is not None and not (at_unit[0].kind == "about" or _bag_of(found, at)):
             at_unit = None
-    if at_unit is None or (start == at and at_unit[0].kind != "about"):
+    if at_unit is None:
         return None
     unit, after = at_unit
     beside = _in_brackets(found, after)
     size_of = beside.amount if beside and _holds(unit) else None
     end = beside.after if size_of and beside else after
     return Measured(Amount(1, unit.name, None, about or unit.kind == "about"), end, size_of)
+
+
+def _bag_of(found: list[Word], at: int) -> bool:
+    """ "bag of onions" at the start of a list or sentence is one bag."""
+    unit = unit_at(found, at)
+    opens = at == 0 or not found[at - 1].text[0].isalnum() or _text(found, at - 1) == "and"
+    return (
+        unit is not None
+        and _holds(unit[0])
+        and found[at].text != unit[0].plural
+        and opens
+        and _text(found, at + 1) == "of"
+    )
 
 
 def _range_end(found: list[Word], at: int) -> tuple[float | None, int]:

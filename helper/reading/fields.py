@@ -11,6 +11,7 @@ from typing import Any
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
 from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
+from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.reading import Evidence, Said
@@ -42,6 +43,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     fields["recipes"] = _recipes(spans)
     fields["amounts"], bare = _amounts(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
+    if len(fields["foods"]) == 1 and not act.changes:
+        fields["foods"] = _unique((*fields["foods"], *_other_forms(found, spans, foods)))
     fields["without"] = _unique(s.value for s in spans if s.kind == "without")
     if act.avoids:
         fields["without"] = _unique((*fields["without"], *fields["foods"]))
@@ -131,6 +134,24 @@ def _foods(spans: Sequence[Span], packed: dict[int, str], foods: Foods) -> tuple
     return _unique(packed.get(s.start, s.value) for s in spans if s.kind == "food")
 
 
+def _other_forms(
+    found: Sequence[Word], spans: Sequence[Span], foods: Foods
+) -> tuple[str, ...]:
+    """ "fresh or frozen spinach", "are tinned carrots cheaper than fresh": the other form too."""
+    food = next(s for s in spans if s.kind == "food")
+    inside = range(food.start, food.end)
+    out = []
+    for at, word in enumerate(found):
+        form = line_words("form").get((word.key,))
+        if form is None or at in inside:
+            continue
+        beside = {found[i].text for i in (at - 1, at + 1) if 0 <= i < len(found)}
+        if any(meanings("versus").get((text,)) is not None for text in beside):
+            base = foods[food.value].base or food.value
+            out.append(foods.in_form(base, form) or base)
+    return tuple(out)
+
+
 def _diets(spans: Sequence[Span]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Diet ids, allergens said as a condition among them; those without a diet as foods."""
     ids = _unique(id_ for s in spans if s.kind == "diet" for id_ in s.value)
@@ -180,7 +201,7 @@ def _amounts(
                 used.add(food.start)
                 said.append(Said(unit, food.value))
             continue
-        if span.kind != "amount" or (loose and found[span.start].text in ("a", "an")):
+        if span.kind != "amount" or (loose and _one_thing(found, span)):
             continue
         measured: Measured = span.value
         food = _food_beside(found, spans, i, used)
@@ -190,7 +211,13 @@ def _amounts(
             name = food.value
             if measured.amount.unit == "can" and (canned := foods.in_form(name, "canned")):
                 packed[food.start] = name = canned
-        elif measured.amount.unit is None and not _stands_alone(found, span):
+        elif measured.amount.unit is None and (
+            not _stands_alone(found, span) or _is_price(act, found, span, said)
+        ):
+            continue
+        elif said and said[-1].amount == Amount(1.0) and said[-1].food in _last_food(spans, i):
+            # "a pot roast, about 4 pounds": the weight says how big the one is
+            said[-1] = Said(measured.amount, said[-1].food)
             continue
         price, each = _price_after(spans, i)
         amount, size = measured.amount, measured.size
@@ -220,9 +247,30 @@ def _per_unit(found: Sequence[Word], span: Span) -> Amount | None:
     return Amount(1.0, unit[0].name) if unit else None
 
 
+def _one_thing(found: Sequence[Word], span: Span) -> bool:
+    """ "a loaf of bread", asked about and not counted: the bread is meant, not one of them."""
+    unit = span.value.amount.unit
+    measured = unit is not None and units()[unit].dimension in ("mass", "volume")
+    return found[span.start].text in ("a", "an", "one") and not measured
+
+
+def _is_price(act: Act, found: Sequence[Word], span: Span, said: Sequence[Said]) -> bool:
+    """ "6 lb coffee for 24": what stands behind "for" there is money."""
+    return (
+        act.changes and "money" in act.takes and bool(said) and found[span.start - 1].text == "for"
+    )
+
+
+def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
+    return tuple(s.value for s in spans[:i] if s.kind == "food")[-1:]
+
+
 def _stands_alone(found: Sequence[Word], span: Span) -> bool:
     """A bare number at the end of a sentence may count what was just talked about."""
-    return span.end >= len(found) or not found[span.end].is_name
+    if span.end >= len(found) or not found[span.end].is_name:
+        return True
+    after = phrase_from(found, span.end, "polite")
+    return after is not None and after[1] >= len(found)
 
 
 def _food_beside(

@@ -129,14 +129,29 @@ def follow_up(
     last = context.last
     if last is None or last.act is None or not bare:
         return None
-    if any(span.kind in ("food", "recipe") for span in spans) and not _linked(found):
+    if any(span.kind == "pronoun" for span in spans) and not _linked(found):
         return None
+    if any(span.kind in ("food", "recipe") for span in spans):
+        if (chosen := _the_one(found, spans, last, names)) is not None:
+            return replace(last, recipes=(chosen,), question=None, marks=())
+        if not _linked(found):
+            return None
     if not _fits(last, spans):
         return None
     fields = _changes(last, found, spans, names)
     if not fields:
         return None
     return replace(last, **fields, question=None, marks=())
+
+
+def _the_one(
+    found: Sequence[Word], spans: Sequence[Span], last: Reading, names: Names
+) -> str | None:
+    """ "the pea one" after a soup: the soup with peas in its title."""
+    if not last.recipes or not any(word.key == "one" for word in found):
+        return None
+    foods = {word for span in spans for word in (w.key for w in found[span.start : span.end])}
+    return names.titles.like(last.recipes[0], foods)
 
 
 def _fits(last: Reading, spans: Sequence[Span]) -> bool:
@@ -221,6 +236,8 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
         and (chosen := picked_from(context, reading.pick))
     ):
         return replace(reading, recipes=(chosen,))
+    if "people" in act.takes and not reading.people and context.people and _of_person(reading):
+        reading = replace(reading, people=context.people[-1:])
     if (
         reading.recipes
         or reading.foods
@@ -238,6 +255,10 @@ def with_context(reading: Reading, spans: Sequence[Span], context: Context) -> R
     if context.recipes and "recipes" in act.takes:
         return replace(reading, recipes=context.recipes[:1])
     return reading
+
+
+def _of_person(reading: Reading) -> bool:
+    return any((word.key,) in meanings("person_pronoun") for word in words(reading.said))
 
 
 def _continued(reading: Reading, context: Context) -> Reading:

@@ -60,6 +60,7 @@ class Names:
         people: Iterable[str] = (),
         shops: Iterable[str] = (),
         phrase_words: Iterable[str] = (),
+        strange_words: Iterable[str] = (),
     ) -> None:
         self.foods = foods
         self.titles = Titles(titles, foods)
@@ -70,7 +71,7 @@ class Names:
         named.update(self.titles.words())
         named.update(word for name in [*self.people, *self.shops] for word in name)
         named.update(word for name in avoid_words() for word in name)
-        self.speller = Speller(common, named)
+        self.speller = Speller(common, named, set(strange_words))
 
     def spot(self, found: list[Word], today: dt.date) -> list[Span]:
         """Everything named in the words, no two things over the same words."""

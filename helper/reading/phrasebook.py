@@ -17,7 +17,7 @@ import msgspec
 
 from helper.kitchen.words import words
 from helper.reading.learning import learn
-from helper.reading.phrases import FOLDER, SLOT, Phrase, phrase_tokens, read_phrases
+from helper.reading.phrases import FOLDER, NOTHING, SLOT, Phrase, phrase_tokens, read_phrases
 from helper.reading.skeleton import asked, features
 from rules.prepared import prepared
 
@@ -45,6 +45,7 @@ class _Examples(msgspec.Struct, array_like=True):
     norms: list[float]
     learnt: dict[str, dict[str, float]]
     vocabulary: list[str]
+    strange: list[str]
 
 
 class Phrasebook:
@@ -55,6 +56,7 @@ class Phrasebook:
         self._numbers = {feature: i for i, feature in enumerate(examples.features)}
         self.acts = tuple(sorted({phrase.act for phrase in examples.phrases}))
         self.vocabulary = frozenset(examples.vocabulary)
+        self.strange = frozenset(examples.strange) - self.vocabulary
 
     @classmethod
     def of(cls, phrases: Iterable[Phrase]) -> Phrasebook:
@@ -147,13 +149,8 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
             occurs[numbers[feature]].append(i)
     norms = [math.sqrt(sum(weights[f] ** 2 for f in one)) or 1.0 for one in plain]
     learnt = learn([(phrase.act, one) for phrase, one in zip(phrases, found, strict=True)])
-    vocabulary = {
-        form
-        for phrase in phrases
-        for word in words(SLOT.sub(" ", phrase.text))
-        for form in (word.text, word.key)
-        if word.is_name
-    }
+    vocabulary = _words_of(phrase for phrase in phrases if phrase.act != NOTHING)
+    strange = _words_of(phrase for phrase in phrases if phrase.act == NOTHING)
     return _Examples(
         phrases,
         names,
@@ -162,7 +159,18 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
         norms,
         learnt,
         sorted(vocabulary),
+        sorted(strange),
     )
+
+
+def _words_of(phrases: Iterable[Phrase]) -> set[str]:
+    return {
+        form
+        for phrase in phrases
+        for word in words(SLOT.sub(" ", phrase.text))
+        for form in (word.text, word.key)
+        if word.is_name
+    }
 
 
 def _weights(acts: Sequence[str], found: Sequence[set[str]]) -> dict[str, float]:

@@ -24,6 +24,7 @@ from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.spelling import respelt
+from helper.reading.vocabulary import meanings
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 LOOK, CHANGE = 0.36, 0.42  # likeness an act needs
@@ -62,8 +63,11 @@ class Reader:
         """True where words begin a request of their own: not with one more thing of a list."""
         found, _ = respelt(words(said), self.names.speller)
         spans = self.names.spot(found, today)
-        listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet"}
-        return bool(found) and not any(s.start == 0 and s.kind in listed for s in spans)
+        first = next((i for i, w in enumerate(found) if (w.key,) not in meanings("small")), 0)
+        listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet", "scale"}
+        if not found or any(s.start in (0, first) and s.kind in listed for s in spans):
+            return False
+        return any(s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans)
 
     def _decide(
         self,

@@ -17,18 +17,22 @@ _EDITS = ((4, 1), (7, 2), (99, 2))
 class Speller:
     """Knows a set of well-spelt words and finds the nearest for another.
 
-    `common` words win over `names` when both are equally near.
+    `common` words win over `names` when both are equally near. `strange` words are spelt right
+    too, but no misspelling is ever taken for one of them.
     """
 
-    def __init__(self, common: Collection[str], names: Collection[str]) -> None:
+    def __init__(
+        self, common: Collection[str], names: Collection[str], strange: Collection[str] = ()
+    ) -> None:
         self.common = frozenset(common)
         self.names = frozenset(names) - self.common
+        self.strange = frozenset(strange)
         self._lists = (sorted(self.common), sorted(self.names))
         self._known: dict[str, str | None] = {}
 
     def knows(self, word: str) -> bool:
         """True for words that are spelt right."""
-        return word in self.common or word in self.names
+        return word in self.common or word in self.names or word in self.strange
 
     def nearest(self, word: str) -> str | None:
         """The known word an unknown one most likely is, or None."""
@@ -48,7 +52,7 @@ class Speller:
         if len(word) <= 3:
             edits = 1
         best: tuple[float, str] | None = None
-        for bonus, choices in zip((0.0, 0.2), self._lists, strict=True):
+        for bonus, choices in zip((0.0, 0.1), self._lists, strict=True):
             for choice, distance, _ in extract(
                 word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
             ):
@@ -56,11 +60,12 @@ class Speller:
                     continue
                 cost = distance + bonus
                 cost += 0.6 * (choice[0] != word[0])
-                cost -= 0.3 * (sorted(choice) == sorted(word))
+                cost -= 0.5 * (sorted(choice) == sorted(word))
                 cost -= 0.4 * (_undoubled(choice) == _undoubled(word))
                 # people drop letters more often than they add them
                 cost += 0.1 if len(choice) < len(word) else -0.05 * (len(choice) > len(word))
                 cost -= 0.05 * (choice[-1] == word[-1])
+                cost -= 0.1 * (choice[:2] == word[:2])
                 if best is None or (cost, choice) < best:
                     best = (cost, choice)
         if best is None or best[0] > edits + 0.5:
@@ -74,6 +79,8 @@ def _plausible(word: str, choice: str) -> bool:
         return True
     if choice[0] != word[0] or len(choice) < 3:
         return False
+    if _undoubled(word.rstrip("s")) == _undoubled(choice):
+        return True
     return len(word) > 3 or (len(choice) > 3 and choice[-1] == word[-1])
 
 

@@ -33,8 +33,14 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     text = _text(found, at)
     if text in _SIGNS and _text(found, at + 1)[:1].isdigit():
         return Span("money", at, at + 2, _decimal(_text(found, at + 1)))
+    if text in ("a", "an") and (hit := phrase_from(found, at + 1, "money")):
+        more = read_number(list(found), hit[1])
+        cents = Decimal(str(more.value)) / 100 if more and more.value < 100 else Decimal(0)
+        return Span("money", at, more.after if cents and more else hit[1], 1 + cents)
     number = read_number(list(found), at)
-    if number is None or _text(found, at) in ("a", "an"):
+    if number is None:
+        return None
+    if text in ("a", "an") and not phrase_from(found, number.after, "money"):
         return None
     value = Decimal(str(round(number.value, 4)))
     if _text(found, number.after) in _SIGNS:
@@ -112,7 +118,7 @@ def _with_per(found: Sequence[Word], span: Span) -> Span:
 
 
 def spot_servings(found: Sequence[Word]) -> list[Span]:
-    """How many are to be fed: "for 8", "for eight people", "serves 6", "6 servings", "feeds ten"."""
+    """How many are to be fed: "for 8", "for eight people", "serves 6", "feeds ten"."""
     spans: list[Span] = []
     for at in range(len(found)):
         number = read_number(list(found), at)
@@ -154,7 +160,7 @@ def _ends(found: Sequence[Word], at: int) -> bool:
     """A bare number after "for" is a headcount unless a unit or a time follows it."""
     follows = _text(found, at)
     if not follows or not follows[0].isalnum():
-        return follows not in ("%", "/", "-", ".", "$")
+        return follows not in ("%", "/", "-", "$")
     if unit_at(list(found), at) is not None or follows[0].isdigit():
         return False
     return (found[at].key,) not in {*meanings("daycount"), *meanings("minutecount")}

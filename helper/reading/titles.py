@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from helper.kitchen.foods import Foods
 from helper.kitchen.words import Word, key
@@ -53,6 +53,17 @@ class Titles:
         """The recipe of the same dish under another name: "mac and cheese"."""
         titles = self._dishes.get(food.value)
         return Span("recipe", food.start, food.end, tuple(titles), whole=True) if titles else None
+
+    def like(self, title: str, words: Collection[str]) -> str | None:
+        """Another title of the same sort of dish (its last word) that holds one of the words."""
+        sort = self._telling[title][-1]
+        fits = [
+            other
+            for word in words
+            for other in self._by_word.get(word, ())
+            if sort in self._telling[other]
+        ]
+        return min(fits) if len(set(fits)) == 1 else None
 
     def _at(self, found: Sequence[Word], at: int) -> Span | None:
         if not self._is_telling(found, at):

@@ -46,7 +46,7 @@ def corpus_reader() -> Reader:
         stock = list(csv.DictReader(file))
     foods = Foods()
     shops = {row["shop"] for row in stock if row.get("shop")}
-    return Reader(Names(foods, yields(), people, shops, phrasebook().vocabulary), phrasebook())
+    return Reader(Names(foods, yields(), people, shops, phrasebook().vocabulary, phrasebook().strange), phrasebook())
 
 
 @cache
