@@ -188,6 +188,18 @@ def wetting() -> frozenset[str]:
 
 
 @cache
+def loose() -> frozenset[str]:
+    """Roles of taste and substance alone: a swap for one of them does for the others."""
+    return frozenset(str(fact.subject) for fact in _stated("counts-as") if fact.object == "loose")
+
+
+def takes_over(swap: Swap, played: Iterable[str]) -> bool:
+    """Whether a swap is one for what a food does in its dish; () = not known, so any is."""
+    played, offered = set(played), set(swap.roles)
+    return not played or bool(played & offered or (played & loose() and offered & loose()))
+
+
+@cache
 def spare() -> frozenset[str]:
     """Roles that a dish can do without, at a loss."""
     return frozenset(str(fact.subject) for fact in _stated("counts-as") if fact.object == "spare")

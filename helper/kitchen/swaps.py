@@ -28,7 +28,7 @@ from helper.kitchen.spoons import handy
 from helper.kitchen.stock import Stock
 from helper.kitchen.table import Objection, Table
 from rules.judge import worst
-from rules.roles import FAILS, SUITS, UNTOLD, failing, suits, told_for
+from rules.roles import FAILS, SUITS, UNTOLD, failing, suits, takes_over, told_for
 from rules.swaps import ANYWHERE, Swap, swaps_by_food
 
 # Where a swap comes from: a row of the book, another form of the food, a rule of the house.
@@ -139,7 +139,7 @@ class Swapping:
         detail, size = (line.detail, line.size) if line else ("", None)
         found = [*self._by_house(food, amount, around)]
         for row in self.rows(food):
-            if around.roles and not set(row.roles) & set(around.roles):
+            if not takes_over(row, around.roles):
                 continue
             option = self._scaled(food, amount, row, detail, size)
             if option is not None:
