@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 from msgspec.structs import replace
 
+from helper.acts.dishes import roughly
 from helper.acts.wording import of_food
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import NOWHERE, Surroundings, surroundings
@@ -66,9 +67,8 @@ def fitted(recipe: Recipe, ways: Swapping) -> Fitted:
         ]
         lines += use
         left += option.against
-        swaps.append(
-            f"{' and '.join(of_food(u.amount, u.food) for u in option.use)} for the {line.food}"
-        )
+        taken = " and ".join(of_food(roughly(one.amount), one.food) for one in option.use)
+        swaps.append(f"{taken} for the {line.food}")
     value = worst(one.verdict for one in left)
     verdict = value if value in (NO, CHECK) else WITH_SWAPS if swaps else YES
     return Fitted(replace(recipe, lines=tuple(lines)), verdict, tuple(swaps), left)

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
-from helper.acts.menu_making import Order, order_of
+from helper.acts.menu_making import PROPER, Order, order_of
 from helper.acts.menu_telling import days_json, diners
 from helper.acts.wording import day_written, packed
 from helper.answers import Answer, Because, Block, Column, Say, Table
@@ -30,7 +30,11 @@ def lasts(reading: Reading, house: House) -> Answer:
         order = order_of(asked, house)
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)
-    proper = tuple(replace(one, tier=0, lately=0) for one in order.pool if one.tier != 1)
+    proper = tuple(
+        replace(one, tier=0, lately=0)
+        for one in order.pool
+        if PROPER in one.traits and not one.verdict.startswith("not for")
+    )
     days = tuple(Day(house.today + dt.timedelta(days=n)) for n in range(_HORIZON))
     order = replace(order, wanted=Wanted(house.today, days, seconds=3.0), pool=proper)
     found = farthest(order.wanted, proper, house.stock, house.prices) if proper else None
@@ -101,5 +105,6 @@ def _stretch_lines(house: House, found: Farthest) -> list[Block]:
                     "quiet")]  # fmt: skip
     pack = f"{packed(1, sold.package)} of " if sold.package else ""
     more = "1 more dinner" if found.more == 1 else f"{found.more} more dinners"
-    return [Say(f"What would stretch it most for its price: {pack}{sold.food} "
-                f"({written(sold.size)}) at {money(sold.price, house.currency)}, {more}.")]  # fmt: skip
+    price = money(sold.price, house.currency)
+    what = f"{pack}{sold.food} ({written(sold.size)}) at {price}"
+    return [Say(f"What would stretch it most for its price: {what}, {more}.")]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
+from helper.acts.diners import at_home, swapping
 from helper.acts.dishes import recipes_meant
+from helper.acts.fitting import fitted
 from helper.acts.house import House
 from helper.acts.menu_changing import current
 from helper.kitchen.buying import Need, needs
@@ -42,11 +44,13 @@ def list_now(house: House, until: dt.date | None = None) -> ShoppingList:
 def _for_menu(house: House, until: dt.date | None) -> list[Wish]:
     """What the meals planned are short of, each drawing on what those before it left."""
     meals = [one for one in current(house) if until is None or one.date <= until]
+    ways = swapping(house, at_home(house))
     recipes = []
     for meal in meals:
         recipe = house.books.recipe_titled(meal.recipe)
         if recipe is not None:
-            recipes.append(scale(recipe, meal.servings) or recipe)
+            scaled = scale(recipe, meal.servings) or recipe
+            recipes.append(fitted(scaled, ways).recipe)
     return [
         Wish(need, f"for {found.recipe.title}")
         for found in match_all(recipes, house.stock)

@@ -32,8 +32,9 @@ def told(
         rows: list[tuple[str, ...]] = []
         for group, items in groupby(found.items, key=lambda one: one.group):
             for place, item in enumerate(items):
-                rows.append((group if place == 0 else "", item.buy.food, _packages(item),
-                             money(item.buy.cost, house.currency) if item.buy.cost else "?"))  # fmt: skip
+                cost = money(item.buy.cost, house.currency) if item.buy.cost else "?"
+                where = group if place == 0 else ""
+                rows.append((where, item.buy.food, _packages(item), cost))
         columns = (Column("Where"), Column("What"), Column("How much"), Column("Cost", right=True))
         blocks.append(Table(columns, tuple(rows)))
     if found.unpriced:

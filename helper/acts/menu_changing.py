@@ -7,6 +7,7 @@ saturday", "make it cheaper". What is not spoken of stays as it is; only the res
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 
 from msgspec.structs import replace
 
@@ -57,16 +58,30 @@ def shown_menu(reading: Reading, house: House) -> Answer | None:
         "till_cost": plain(till), "eaten_cost": None, "to_buy": [], "optimal": None, "prep": [],
     }  # fmt: skip
     first = day_written(meals[0].date, house.today)
+    count = f"{len(meals)} meals" if len(meals) > 1 else "1 meal"
     return Answer(
         reading,
         reply,
-        (Say(f"{len(meals)} meals planned, the next {first}."), Table(columns, rows)),
+        (Say(f"{count} planned, the next {first}."), Table(columns, rows)),
         offered=tuple(one.recipe for one in meals),
         recipes=tuple(dict.fromkeys(one.recipe for one in meals)),
     )
 
 
 _CHANGES = ("menu_swap", "menu_move", "menu_drop", "menu_cheaper")
+
+
+def named_dishes(reading: Reading, house: House) -> tuple[str, ...]:
+    """Dishes named outright, though the act would rather hear of foods; the planned one first."""
+    if reading.recipes:
+        return reading.recipes
+    planned = {one.recipe for one in current(house)}
+    found: list[str] = []
+    for span in house.names.titles.spot(words(reading.said)):
+        there = [title for title in span.value if title in planned]
+        if there or len(span.value) == 1:
+            found.append((there or span.value)[0])
+    return tuple(dict.fromkeys(found))
 
 
 def is_change(reading: Reading, house: House) -> bool:
@@ -76,8 +91,9 @@ def is_change(reading: Reading, house: House) -> bool:
     said = reading.said
     if any(says(said, kind) for kind in _CHANGES):
         return True
-    if reading.recipes and (reading.date is not None or says(said, "menu_put")):
-        return True
+    dishes = named_dishes(reading, house)
+    if dishes and (reading.date is not None or says(said, "menu_put")):
+        return not says(said, "menu_new")
     planned = {one.recipe for one in current(house)}
     dropped = _left_out(reading, house)
     return bool(dropped & planned)
@@ -86,6 +102,8 @@ def is_change(reading: Reading, house: House) -> bool:
 def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
     """The order for the menu as it shall be, and the first line of the answer."""
     meals = current(house)
+    dishes = named_dishes(reading, house)
+    reading = replace(reading, recipes=dishes)
     slot = meals[-1].slot
     meals = [one for one in meals if one.slot == slot]
     kept = {one.date: one.recipe for one in meals}
@@ -129,6 +147,15 @@ def _order(
     banned: set[str],
 ) -> Order:
     """The days as they stand as wishes for the very dish, the free ones open."""
+    last = house.context.last
+    if last is not None and last.act == reading.act:
+        # who eats and what is kept off the table goes on from the menu just made
+        reading = replace(
+            reading,
+            people=reading.people or last.people,
+            diets=reading.diets or last.diets,
+            without=tuple(dict.fromkeys((*last.without, *reading.without))),
+        )
     base = replace(reading, recipes=(), date=min(kept),
                    days=1, servings=None, foods=())  # fmt: skip
     order = order_of(base, house)
@@ -143,7 +170,15 @@ def _order(
     order = replace(order, wanted=wanted, servings=servings, slot=meals[0].slot, leftovers=False)
     named = tuple(kept.values())
     eaters, _ = eating(base, house)
-    return with_pool(order, replace(base, recipes=named, minutes=None), eaters, house)
+    order = with_pool(order, replace(base, recipes=named, minutes=None), eaters, house)
+    stay = Counter(title for date, title in kept.items() if date not in free)
+    pool = tuple(
+        replace(one, settled=stay[one.recipe.title], tier=min(one.tier, 2))
+        if stay[one.recipe.title]
+        else one
+        for one in order.pool
+    )
+    return replace(order, pool=pool)
 
 
 def _dates(reading: Reading, today: dt.date) -> list[dt.date]:

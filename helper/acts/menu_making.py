@@ -24,7 +24,7 @@ from helper.kitchen.recipes import Recipe
 from helper.kitchen.safety import CHECK, CHOICE, NO, YES
 from helper.kitchen.swaps import Swapping
 from helper.kitchen.table import Diner, diet_diner, person_diner
-from helper.kitchen.traits import course_of, holds, traits_of
+from helper.kitchen.traits import course_of, courses_for, holds, traits_of
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
 from helper.reading.vocabulary import phrase_from
@@ -37,7 +37,11 @@ _LOOKED_AT = 320
 _SECONDS = 3.0
 
 # How unwelcome a dish is that only does where nothing else is left.
-_OTHER_COURSE, _CHECK, _DISLIKED = 1, 2, 3
+_CHECK, _STOPGAP, _DISLIKED = 1, 2, 3
+# With more swaps than this a dish is hardly itself any more.
+_FEW_SWAPS = 2
+# A trait that stands for a course that makes the meal.
+PROPER = "a proper course"
 _TO = ("to", "through", "thru", "till", "until", "-")
 
 
@@ -68,14 +72,14 @@ def order_of(reading: Reading, house: House) -> Order:
     """Everything a menu needs to know. Raises Ask or Refuse."""
     wishes = read_wishes(reading.said, house.foods)
     eaters, servings = eating(reading, house)
-    dates, assumed = days_of(reading, house.today)
+    dates, assumed = days_of(_unwished(reading, wishes), house.today)
     budget = sound_money(reading.money)
     if budget is not None and reading.per == "head":
         budget = budget * Decimal(repr(servings)) * len(dates)
     each = servings * 2 if wishes.leftovers else servings
     days = tuple(_day(date, wishes.wishes) for date in dates)
     shop = not says(reading.said, "no_shopping")
-    wanted = Wanted(house.today, days, _counts(reading, wishes), shop=shop)
+    wanted = Wanted(house.today, days, _counts(reading, wishes, house), shop=shop)
     order = Order(wanted, each, wishes.slot, wishes.leftovers, budget, assumed=assumed)
     return with_pool(order, reading, eaters, house)
 
@@ -115,6 +119,15 @@ def days_of(reading: Reading, today: dt.date) -> tuple[list[dt.date], tuple[str,
     return [first + dt.timedelta(days=n) for n in range(count)], assumed
 
 
+def _unwished(reading: Reading, wishes: Wishes) -> Reading:
+    """The request without a day that only belongs to a wish: "fish on friday" begins no friday."""
+    weekdays = {day for wish in wishes.wishes for day in wish.weekdays}
+    if reading.date is None or reading.date.weekday() not in weekdays:
+        return reading
+    until = None if reading.until == reading.date else reading.until
+    return replace(reading, date=None, until=until)
+
+
 def _last_day(reading: Reading, first: dt.date) -> dt.date | None:
     """The day a span ends on: "until friday", "monday to friday"."""
     if reading.until is not None and reading.until >= first:
@@ -139,12 +152,20 @@ def _day(date: dt.date, wishes: Iterable[WishOf]) -> Day:
     return Day(date, frozenset(wanted), frozenset(refused), ", ".join(names))
 
 
-def _counts(reading: Reading, wishes: Wishes) -> tuple[Count, ...]:
+def _counts(reading: Reading, wishes: Wishes, house: House) -> tuple[Count, ...]:
     counts = [Count(one.trait, one.count, name=one.said) for one in wishes.wishes if one.count]
     counts += [Count(FOOD + food, 1, name=f"something with {food}")
-               for food in reading.foods if food not in wishes.foods]  # fmt: skip
+               for food in _foods_said(reading, house) if food not in wishes.foods]  # fmt: skip
     counts += [Count(TITLE + title, 1, name=title) for title in reading.recipes]
     return tuple(counts)
+
+
+def _foods_said(reading: Reading, house: House) -> tuple[str, ...]:
+    """The foods a request names itself; not those a "that" in it was taken to mean."""
+    found = words(reading.said)
+    spoken = any(phrase_from(found, at, "pronoun") is not None for at in range(len(found)))
+    named = {spot.food for spot in house.foods.spot(found)}
+    return tuple(food for food in reading.foods if food in named or not spoken)
 
 
 # -- which dishes ----------------------------------------------------------------------------
@@ -229,19 +250,24 @@ def _candidate(
         tier += _CHECK
     if barred:
         tier += _DISLIKED
-    if course_of(recipe, foods) not in (order.slot, *_SAME_COURSE.get(order.slot, ())):
-        tier += _OTHER_COURSE
+    if len(fit.swaps) > _FEW_SWAPS:
+        tier += 1
+    course = course_of(recipe, foods)
+    if any(holds(fit.recipe, food, foods) for food in reading.without):
+        return "hold what is not wanted"
+    proper, stopgap = courses_for(order.slot)
+    asked = recipe.title in reading.recipes
+    if course not in proper and not asked:
+        if course not in stopgap:
+            return f"are no {order.slot}"
+        tier += _STOPGAP
     traits = (
         traits_of(fit.recipe, foods)
-        | {TITLE + recipe.title}
+        | {TITLE + recipe.title, *([PROPER] if course in proper else [])}
         | {FOOD + food for food in foods_named if holds(fit.recipe, food, foods)}
     )
     verdict = f"not for {', '.join(sorted(barred))}" if barred else fit.verdict
     return Candidate(fit.recipe, traits, tier, verdict, fit.swaps, lately[recipe.title])
-
-
-# What else does for a meal: a lunch may be any dinner, bread or side.
-_SAME_COURSE = {"lunch": ("dinner", "side", "bread")}
 
 
 def cooked_lately(house: House) -> Counter[str]:

@@ -32,6 +32,15 @@ def told(reading: Reading, house: House, order: Order, found: Plan, **more: Any)
     lead = more.pop("lead", "")
     blocks: list[Block] = [Say(lead or _first_line(order, found, house))]
     blocks.append(_days_table(order, found, house))
+    swaps = tuple(
+        dict.fromkeys(
+            f"{meal.recipe.title}: {'; '.join(meal.candidate.swaps)}"
+            for meal in found.meals
+            if meal.candidate.swaps
+        )
+    )
+    if swaps:
+        blocks += [Say("Swaps", "title"), Items(swaps)]
     blocks += _money_lines(order, found, house)
     if found.bought:
         blocks.append(_buy_table(found, house))
@@ -88,7 +97,7 @@ def _day(day: dt.date) -> str:
 def _dish(meal: Planned) -> str:
     said = meal.recipe.title
     if meal.candidate.swaps:
-        said += f" (with {'; '.join(meal.candidate.swaps)})"
+        said += " (with swaps)"
     if meal.candidate.verdict not in ("yes", "with-swaps", "check"):
         said += f" ({meal.candidate.verdict})"
     elif not is_sure(meal.candidate):
@@ -176,9 +185,9 @@ def _asides(order: Order, found: Plan) -> list[str]:
         lines.append(f"The best found in the time there was{near}; not proved to be the cheapest.")
     if not order.whole:
         lines.append(f"The {len(order.pool)} dishes looked at are those with least to buy.")
-    if order.left_out:
+    if order.left_out and found.missed:
         lines += [f"{count} recipes {why}." if count > 1 else f"1 recipe left out: {why}."
-                  for why, count in order.left_out if "serve" in why or "safe" in why]  # fmt: skip
+                  for why, count in order.left_out if "are no" not in why]  # fmt: skip
     return lines
 
 

@@ -83,11 +83,12 @@ def read_wishes(said: str, foods: Foods) -> Wishes:
     found = [word for word in words(said) if word.text != "'"]
     slot = said_in(found, "slot")
     leftovers = said_in(found, "leftover_lunch")
+    used: set[str] = set()
     if leftovers:
+        used.update(one.food for one in foods.spot(found[leftovers[1] : leftovers[2]]))
         found = [*found[: leftovers[1]], *found[leftovers[2] :]]
         slot = said_in(found, "slot")
     wishes: list[WishOf] = []
-    used: set[str] = set()
     refusing = False
     for clause in _clauses(found):
         for wish, food, refused in _wishes_in(clause, foods, refusing):

@@ -92,7 +92,8 @@ def _on(
         if weighed is not None:
             hours *= max(1, math.ceil(weighed.grams / _POUND / way.pounds))
     day = date - dt.timedelta(days=max(1, math.ceil(hours / 24)))
-    what = f"{written(amount)} {food}"
+    near = Amount(max(1, round(amount.number * 8)) / 8, amount.unit)
+    what = f"{written(near)} {food}"
     return Ahead(max(day, today), way.text.format(food=what), way.source, day < today)
 
 

@@ -19,8 +19,9 @@ import msgspec
 from helper.kitchen.programme import Best, Programme
 
 # What a breach weighs against another; only their order matters. A dinner that is missing is
-# worse than one nobody could vouch for, that worse than the same dish all over again, and so on.
-_MISSING, _TIER, _AGAIN, _WISH, _TWICE = 9000.0, 1000.0, 250.0, 100.0, 30.0
+# worst; a wish given up is worse than a dish of the first two tiers, and one that comes again is
+# worse than one of the first tier.
+_MISSING, _WISH, _AGAIN, _TWICE, _TIER = 9000.0, 500.0, 300.0, 250.0, 200.0
 
 
 class Store(msgspec.Struct, frozen=True):
@@ -304,7 +305,7 @@ class _Model:
         for number in tight:
             self.programme.bound(number, bounds[number])
         goal = {number: weight for number, (weight, *_) in self.breaches.items()}
-        found = self.programme.least(goal, self._seconds(0.5), step=_TWICE)
+        found = self.programme.least(goal, self._seconds(0.5), step=10.0)
         if found is not None:
             self.programme.hold(goal, found, 0.5)
         return found

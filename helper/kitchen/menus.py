@@ -43,7 +43,8 @@ class Candidate(msgspec.Struct, frozen=True):
     """A recipe that may go on the menu, scaled to the table and with its swaps already in it.
 
     `traits` are what wishes look at; `tier` 0 for a dish without fault; `verdict` for who eats;
-    `lately` how often it was cooked within the window before.
+    `lately` how often it was cooked within the window before, `settled` how often it stands on
+    days already agreed on.
     """
 
     recipe: Recipe
@@ -52,6 +53,7 @@ class Candidate(msgspec.Struct, frozen=True):
     verdict: str = "yes"
     swaps: tuple[str, ...] = ()
     lately: int = 0
+    settled: int = 0
 
 
 class Day(msgspec.Struct, frozen=True):
@@ -142,7 +144,7 @@ def _dishes(
     dishes, unsure = [], []
     for one in candidates:
         taken = larder.taken(one.recipe)
-        times = max(0, most - one.lately)
+        times = max(0, most - one.lately, one.settled)
         dishes.append(Dish(one.recipe.title, taken.uses, one.traits, one.tier, times))
         unsure.append(taken.unsure)
     return dishes, unsure

@@ -81,20 +81,28 @@ class Programme:
         Also None where none was found in the `seconds` given. `step` is the smallest difference
         that counts (a cent): what is proved to within less than it is proved.
         """
+        found, status = self._found(goal, seconds, step)
+        if found is not None and status == "optimal" and not found.proved and self._start:
+            # Given a starting point, the solver has been seen to hand that back as its optimum
+            # while its own bound lies far below: what does not add up is sought again without.
+            self._start = None
+            found, status = self._found(goal, seconds, step)
+        return found
+
+    def _found(
+        self, goal: Mapping[int, float], seconds: float, step: float
+    ) -> tuple[Best | None, str]:
         solver, status = self._solve(goal, seconds, step)
         info = solver.getInfo()
         if status in ("infeasible", "empty") or not info.primal_solution_status:
-            return None
+            return None, status
         values = list(solver.getSolution().col_value)
-        if not values or any(math.isnan(value) for value in values):
-            return None
+        if not values or any(math.isnan(value) for value in values) or not self._keeps(values):
+            return None, status
         total = sum(factor * values[number] for number, factor in goal.items())
-        if not self._keeps(values):
-            return None
-        whole = any(self._whole)
-        bound = info.mip_dual_bound if whole else total
-        proved = status == "optimal" or total - bound < max(step, _HAIR)
-        return Best(values, total, total if proved and not step else bound, proved)
+        bound = info.mip_dual_bound if any(self._whole) else total
+        proved = total - bound < max(step, _HAIR * max(1.0, abs(total)))
+        return Best(values, total, bound, proved), status
 
     def _solve(self, goal: Mapping[int, float], seconds: float, step: float) -> tuple[Any, str]:
         import highspy

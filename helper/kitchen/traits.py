@@ -59,9 +59,21 @@ def _courses() -> tuple[dict[Phrase, str], dict[str, str], frozenset[str]]:
                 by_title.setdefault(key(word), row["course"])
             elif row["by"] == "kind":
                 by_kind.setdefault(word, row["course"])
-            else:
+            elif row["by"] == "join":
                 joins.add(word)
     return by_title, by_kind, frozenset(joins)
+
+
+@cache
+def courses_for(meal: str) -> tuple[frozenset[str], frozenset[str]]:
+    """The courses that make a meal (dinner, lunch, breakfast), and those that only will do where
+    none of them is left."""
+    found = {
+        row["by"]: frozenset(row["words"].split(";"))
+        for row in rows("books/courses.csv")
+        if row["course"] == meal and row["by"] in ("fits", "stopgap")
+    }
+    return found.get("fits", frozenset({meal})), found.get("stopgap", frozenset())
 
 
 def _phrases_in(title: Phrase, phrases: Sequence[Phrase]) -> list[tuple[int, int]]:
