@@ -9,7 +9,7 @@ The caller has found the words: `names()` are looked for in a title, `tells()` i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache, cached_property
 from typing import NamedTuple
 
@@ -89,14 +89,17 @@ class Roles:
 
 def roles_of(dish: Dish) -> Roles:
     """Runs the rules over one dish."""
-    return Roles(dish, _engine().run([*_book().facts, *_givens(dish)]))
+    return Roles(dish, _engine().run([*_standing(), *_givens(dish)]))
 
 
 def _givens(dish: Dish) -> Iterable[Given]:
     for word in dish.named:
         yield given(dish.title, "title-says", word, _WRITTEN)
+        yield from _of_words()["names"].get(word, ())
     for word in dish.words:
         yield given(dish.title, "step-says", word, _WRITTEN)
+    for word in {*dish.words, *(word for one in dish.ingredients for word in one.words)}:
+        yield from _of_words()["tells"].get(word, ())
     for one in dish.ingredients:
         yield given(one.id, "in", dish.title, _WRITTEN)
         yield given(one.id, "is-food", one.food, _WRITTEN)
@@ -218,6 +221,25 @@ def roles() -> frozenset[str]:
 @cache
 def _stated(relation: str) -> list[Fact]:
     return [one.fact for one in _book().facts if one.fact.relation == relation]
+
+
+@cache
+def _of_words() -> Mapping[str, Mapping[str, list[Given]]]:
+    """The book's facts about words, by relation and word: a dish needs only those of its own."""
+    found: dict[str, dict[str, list[Given]]] = {"names": {}, "tells": {}}
+    for one in _book().facts:
+        if one.fact.relation in found:
+            found[one.fact.relation].setdefault(str(one.fact.subject), []).append(one)
+    return found
+
+
+@cache
+def _standing() -> tuple[Given, ...]:
+    """The book's other facts, as far as a rule asks for them."""
+    asked = {
+        pattern.relation for rule in _book().rules for pattern in (*rule.patterns, *rule.unless)
+    }
+    return tuple(one for one in _book().facts if one.fact.relation in asked - set(_of_words()))
 
 
 @cache

@@ -109,26 +109,36 @@ class Fitting:
 
     def fit(self, recipe: Recipe) -> Fitted | Refused:
         """The recipe with the best set of changes; without any where everybody may have it."""
-        around = surroundings(recipe, self.ways.measures)
+        barred = {
+            index: against
+            for index, line in enumerate(recipe.lines)
+            if (against := self._no_to(line))
+        }
+        around = surroundings(recipe, self.ways.measures) if barred else ()
         items = [
             found
-            for index, line in enumerate(recipe.lines)
-            for found in self._ways_for(index, line, around[index])
+            for index, against in barred.items()
+            for found in self._ways_for(index, recipe.lines[index], around[index], against)
         ]
         hopeless = [item for item in items if not item.ways]
         if hopeless:
-            against = [one for item in hopeless for one in item.against]
-            failing = [one for item in hopeless for one in item.failing]
-            foods = tuple(dict.fromkeys(item.food for item in hopeless))
-            return Refused(recipe, foods, tuple(against), tuple(failing))
+            return Refused(
+                recipe,
+                tuple(dict.fromkeys(item.food for item in hopeless)),
+                tuple(one for item in hopeless for one in item.against),
+                tuple(one for item in hopeless for one in item.failing),
+            )
         changes = tuple(sorted(_best(items), key=lambda change: change.at))
         return self._fitted(recipe, changes)
 
-    def _ways_for(self, index: int, line: Line, around: Surroundings) -> list[_Item]:
-        """What could become of a line; [] where it may stay as it is."""
-        against = tuple(one for one in self.table.against_line(line) if one.verdict == NO)
-        if not against:
-            return []
+    def _no_to(self, line: Line) -> tuple[Objection, ...]:
+        """What makes a line one that somebody may not have."""
+        return tuple(one for one in self.table.against_line(line) if one.verdict == NO)
+
+    def _ways_for(
+        self, index: int, line: Line, around: Surroundings, against: tuple[Objection, ...]
+    ) -> list[_Item]:
+        """What could become of a line that cannot stay as it is."""
         if line.optional:
             change = Change(index, line.food or line.text, LEFT_OUT, (), against, None, around)
             return [_Item(change.food, against, [_Way(change)])]
@@ -147,8 +157,7 @@ class Fitting:
         return items
 
     def _barred(self, food: str, line: Line) -> bool:
-        plain = replace(line, food=food, choices=(), mentions=())
-        return any(one.verdict == NO for one in self.table.against_line(plain))
+        return bool(self._no_to(replace(line, food=food, choices=(), mentions=())))
 
     def _item(
         self,
@@ -212,7 +221,7 @@ class Fitting:
         """
         around: Surroundings | None = None
         for line in recipe.lines:
-            if line.optional or all(one.verdict != NO for one in self.table.against_line(line)):
+            if line.optional or not self._no_to(line):
                 continue
             offered = (line.food or "", *(choice.food for choice in line.choices))
             if not all(self._barred(food, line) for food in offered):
