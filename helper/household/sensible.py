@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 
 from helper.kitchen.amounts import Amount, written
@@ -16,8 +17,10 @@ _MOST_MONEY = Decimal(100_000)
 def odd_amount(amount: Amount, nothing: bool = False) -> str:
     """What is wrong with an amount, or ""; `nothing` True where none at all is an answer too."""
     number = amount.number
-    if not number >= 0 or (number == 0 and not nothing):
-        return f"{written(amount)} cannot be" if number == number else "that is no number"
+    if not math.isfinite(number):
+        return "that is no amount"
+    if number < 0 or (number == 0 and not nothing):
+        return f"{written(amount)} cannot be"
     measure = units()[amount.unit or "piece"]
     most = _MOST_COUNTED
     if measure.dimension in _MOST:
