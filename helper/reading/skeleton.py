@@ -14,7 +14,7 @@ from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from, word_classes
 
 # Sums told by their form alone ("3.60", "under 40") count as money.
-_SHOWN = {"price?": "money", "limit?": "money", "per": "each"}
+_SHOWN = {"price?": "money", "limit?": "money", "per": "each", "everyone": "person"}
 
 # Kinds whose neighbours of the same kind are one list ("beans, ham and rice").
 _LISTS = frozenset({"food", "person", "recipe", "without", "diet"})

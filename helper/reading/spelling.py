@@ -7,6 +7,7 @@ respelt to the nearest known word, if one is near enough; the reading then says 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from os.path import commonprefix
 
 from helper.kitchen.words import Word
 
@@ -52,7 +53,7 @@ class Speller:
         if len(word) <= 3:
             edits = 1
         best: tuple[float, str] | None = None
-        for bonus, choices in zip((0.0, 0.1), self._lists, strict=True):
+        for bonus, choices in zip((0.0, 0.05), self._lists, strict=True):
             for choice, distance, _ in extract(
                 word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
             ):
@@ -65,7 +66,7 @@ class Speller:
                 # people drop letters more often than they add them
                 cost += 0.1 if len(choice) < len(word) else -0.05 * (len(choice) > len(word))
                 cost -= 0.05 * (choice[-1] == word[-1])
-                cost -= 0.1 * (choice[:2] == word[:2])
+                cost -= 0.05 * min(5, len(commonprefix([choice, word])))
                 if best is None or (cost, choice) < best:
                     best = (cost, choice)
         if best is None or best[0] > edits + 0.5:
