@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from helper.acts.house import House
-from helper.acts.ledger import Span, Sums, summed_up
-from helper.acts.wording import day_written
+from helper.acts.ledger import Span, Sums, day_of, summed_up, touches_stock
+from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Bars, Because, Block, Column, Say, Table
 from helper.household.journal import Event
 from helper.kitchen.lots import Lot
@@ -17,33 +19,30 @@ from helper.reading.acts import acts
 from helper.reading.reading import Reading
 
 _USUAL_DAYS = 30
+_LONG_BACK = 365
 _SHOWN = 12
 _SHOWN_FOODS = 8
 
 
 def history(reading: Reading, house: House) -> Answer:
-    """What was cooked, bought and wasted over some days (thirty unless said), and the money."""
+    """What was cooked, bought and wasted over some days, or with one food or dish, and the money.
+
+    Thirty days unless said; a year where a food or dish is named ("when did we last have …").
+    """
     span = _span(reading, house.today)
-    sums = summed_up(house.books, span)
-    events = [event for event in sums.events if _concerns(event, reading)]
-    spent, wasted = (
-        written(money, house.currency) if money else "nothing"
-        for money in (sums.spent, sums.wasted)
-    )
-    days = _days(span, house.today)
-    blocks: list[Block] = [Say(f"{days}: {spent} spent, {wasted} thrown out.")]
-    if events:
-        shown = [(_short(event.day), one_sentence(event)) for event in events[:_SHOWN]]
-        blocks.append(Table((Column("Day"), Column("What was done")), tuple(shown)))
-        if len(events) > _SHOWN:
-            blocks.append(Say(f"and {len(events) - _SHOWN} changes before that", "quiet"))
-    else:
+    sums = _narrowed(summed_up(house.books, span), reading)
+    blocks: list[Block] = [Say(_headline(reading, sums, span, house))]
+    if sums.events:
+        blocks.append(_table(sums.events[:_SHOWN], house.currency))
+        if len(sums.events) > _SHOWN:
+            blocks.append(Say(f"and {len(sums.events) - _SHOWN} changes before that", "quiet"))
+    elif not _named(reading):
         blocks.append(Say("Nothing else is written down for those days.", "quiet"))
     if len(by_food := _by_food(sums.bought)) > 1:
         bars = [(food, float(cost), written(cost, house.currency)) for food, cost in by_food]
         blocks.append(Bars(tuple(bars), "Where the money went"))
     reply = {
-        "events": [_event_json(event) for event in events],
+        "events": [_event_json(event) for event in sums.events],
         "spent": plain(sums.spent),
         "wasted": plain(sums.wasted),
         "from": span.first.isoformat(),
@@ -55,31 +54,66 @@ def history(reading: Reading, house: House) -> Answer:
 def _span(reading: Reading, today: dt.date) -> Span:
     """The days asked about: one day if a date was said, else so many days up to today."""
     if reading.date is not None:
-        return Span(
-            reading.date, min(reading.date, today) if reading.date > today else reading.date
-        )
-    days = min(reading.days or _USUAL_DAYS, (today - dt.date.min).days)
+        return Span(reading.date, reading.date)
+    usual = _LONG_BACK if _named(reading) else _USUAL_DAYS
+    days = min(reading.days or usual, (today - dt.date.min).days)
     return Span(today - dt.timedelta(days=days - 1), today)
+
+
+def _named(reading: Reading) -> frozenset[str]:
+    return frozenset(name.casefold() for name in (*reading.recipes, *reading.foods))
+
+
+def _narrowed(sums: Sums, reading: Reading) -> Sums:
+    """What has to do with the foods and dishes named, or with food at all if none is."""
+    named = _named(reading)
+    if not named:
+        return replace(sums, events=tuple(filter(touches_stock, sums.events)))
+    return Sums(
+        tuple(event for event in sums.events if _concerns(event, named)),
+        tuple(one for one in sums.bought if one[0].food in named),
+        tuple(one for one in sums.thrown if one[0].food in named),
+    )
+
+
+def _concerns(event: Event, named: frozenset[str]) -> bool:
+    text = f"{event.summary} {event.said}".casefold()
+    touched = {lot.food for lot in _lots_of(event)}
+    return any(name in text or name in touched for name in named)
+
+
+def _headline(reading: Reading, sums: Sums, span: Span, house: House) -> str:
+    spent, wasted = (
+        written(money, house.currency) if money else "nothing"
+        for money in (sums.spent, sums.wasted)
+    )
+    money = f"{spent} spent, {wasted} thrown out"
+    if not _named(reading):
+        return f"{_days(span, house.today)}: {money}."
+    names = listed((*reading.recipes, *reading.foods))
+    days = _days(span, house.today)
+    if not sums.events:
+        kept = f"{days}: {money}" if sums.bought else f"nothing written down for {days}"
+        return f"{names.capitalize()}: {kept}."
+    last = f"{names.capitalize()}: last {day_written(day_of(sums.events[0]), house.today)}"
+    return f"{last}. {days}: {money}." if reading.foods else f"{last}."
+
+
+def _table(events: Sequence[Event], currency: str) -> Table:
+    rows = [(_short(day_of(one)), one_sentence(one), _worth(one, currency)) for one in events]
+    columns = (Column("Day"), Column("What was done"), Column("Worth", right=True))
+    return Table(columns, tuple(rows))
 
 
 def _days(span: Span, today: dt.date) -> str:
     if span.first == span.last:
         return day_written(span.first, today).capitalize()
-    return f"{_short(span.first)} to {_short(span.last)}"
+    year = f" {span.first.year}" if span.first.year != span.last.year else ""
+    return f"{_short(span.first)}{year} to {_short(span.last)}"
 
 
 def _short(day: dt.date) -> str:
     return f"{day:%a} {day.day} {day:%b}"
-
-
-def _concerns(event: Event, reading: Reading) -> bool:
-    """Whether a change has to do with what was named; everything has, if nothing was."""
-    named = {name.casefold() for name in (*reading.recipes, *reading.foods)}
-    if not named:
-        return True
-    text = f"{event.summary} {event.said}".casefold()
-    touched = {record.food for record in _lots_of(event)}
-    return any(name in text or name in touched for name in named)
 
 
 def _lots_of(event: Event) -> list[Lot]:
@@ -98,11 +132,25 @@ def one_sentence(event: Event) -> str:
 
 def _event_json(event: Event) -> dict[str, object]:
     return {
-        "date": event.day.isoformat(),
+        "date": day_of(event).isoformat(),
         "act": event.act,
         "said": event.said,
         "summary": event.summary,
+        "recipe": event.meta.get("recipe"),
+        "servings": event.meta.get("servings"),
+        "cost": _cost(event),
     }
+
+
+def _cost(event: Event) -> str | None:
+    """What the change's food was worth, as its act noted it."""
+    cost = event.meta.get("cost", event.meta.get("spent"))
+    return cost if isinstance(cost, str) else None
+
+
+def _worth(event: Event, currency: str) -> str:
+    cost = _cost(event)
+    return "" if cost is None else written(Decimal(cost), currency)
 
 
 def _by_food(bought: Iterable[tuple[Lot, Decimal]]) -> list[tuple[str, Decimal]]:

@@ -32,7 +32,7 @@ class Span(msgspec.Struct, frozen=True):
 
 
 class Sums(msgspec.Struct, frozen=True):
-    """A span of days summed up. `wasted_lots` and `bought` hold what the sums are made of."""
+    """A span of days summed up; `bought` and `thrown` hold what the sums are made of."""
 
     events: tuple[Event, ...]
     bought: tuple[tuple[Lot, Decimal], ...]
@@ -53,12 +53,23 @@ def summed_up(books: Household, span: Span) -> Sums:
     """What happened in the span; changes taken back never happened."""
     standing = tuple(_standing(books.events(since=span.first)))
     return Sums(
-        events=tuple(event for event in standing if event.day in span),
+        events=tuple(event for event in standing if day_of(event) in span),
         bought=tuple(_bought(books, standing, span)),
         thrown=tuple(
-            found for event in standing if event.day in span for found in _thrown_in(event)
+            found for event in standing if day_of(event) in span for found in _thrown_in(event)
         ),
     )
+
+
+def day_of(event: Event) -> dt.date:
+    """The day a change speaks of: "made it last night" is written down a day later."""
+    said = event.meta.get("date")
+    return dt.date.fromisoformat(said) if isinstance(said, str) else event.day
+
+
+def touches_stock(event: Event) -> bool:
+    """Whether food came in, went out or was counted; rules and remarks are no events of that."""
+    return any(change.table == "stock" for change in event.changes)
 
 
 def _standing(events: Iterable[Event]) -> Iterator[Event]:
