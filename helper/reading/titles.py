@@ -113,9 +113,9 @@ class Titles:
                 best = Span("recipe", at, end, fits)
         return best
 
-    def _is_ingredient(self, word: str) -> bool:
+    def _is_ingredient(self, words: str) -> bool:
         """A plain food's name does not call up a dish that has it in its title."""
-        food = self._foods.named(word)
+        food = self._foods.named(words)
         return food is not None and not any(
             key(kind) in meanings("dishkind") for kind in self._foods.kinds(food)
         )
@@ -132,7 +132,7 @@ class Titles:
                     continue
                 if len(self._by_word[run[0]]) > 3 or self._is_ingredient(run[0]):
                     continue
-            elif not ends:
+            elif not ends or (covered < 1 and self._is_ingredient(" ".join(run))):
                 continue
             scored.append((covered, title))
         if not scored:
