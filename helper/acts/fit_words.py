@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from helper.acts.swap_words import because, option_json, spoken, used
+from helper.acts.swap_words import because, option_json, reason, spoken, used
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Because, Block, Items, Say
 from helper.kitchen.fitting import CHOSEN, LEFT_OUT, Change, Fitted, FittedLine, Refused
 from helper.kitchen.recipes import Line
 from helper.kitchen.roles import NOWHERE
 from helper.kitchen.swaps import Used
+from helper.kitchen.table import Table
 
 _FEW = 4
 
@@ -73,18 +74,18 @@ def change_json(change: Change) -> dict[str, Any]:
     }
 
 
-def fitted_because(found: Fitted | Refused) -> tuple[Because, ...]:
+def fitted_because(found: Fitted | Refused, table: Table) -> tuple[Because, ...]:
     """Why each line had to give way, and why to this."""
     if isinstance(found, Refused):
-        below = tuple(Because(str(one), source="the book of allergens") for one in found.against)
+        below = tuple(reason(table.why(one.food, one.avoid)) for one in found.against)
         return (Because(found.reason, source="the book of swaps", because=below),)
-    return tuple(_change_because(change) for change in found.changes)
+    return tuple(_change_because(change, table) for change in found.changes)
 
 
-def _change_because(change: Change) -> Because:
-    against = [Because(str(one), source="the book of allergens") for one in change.against]
+def _change_because(change: Change, table: Table) -> Because:
+    against = [reason(table.why(one.food, one.avoid)) for one in change.against]
     if change.option is not None:
-        against.append(because(change.option, change.around or NOWHERE))
+        against.append(because(change.option, change.around or NOWHERE, table))
     elif change.kind == CHOSEN:
         against.append(Because("the recipe offers it", source="the recipe itself"))
     return Because(change_written(change), because=tuple(against))

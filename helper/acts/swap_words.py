@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from helper.acts.wording import amount_json, listed, of_food
@@ -14,6 +14,7 @@ from helper.kitchen.roles import Surroundings
 from helper.kitchen.safety import CHECK, NO
 from helper.kitchen.spoons import spooned
 from helper.kitchen.swaps import Option, Used
+from helper.kitchen.table import Table
 from rules.roles import FAILS, UNTOLD
 from rules.why import Because as Reason
 
@@ -71,11 +72,12 @@ def short(option: Option, currency: str, placed: bool) -> str:
     return f"{used(option)} ({'; '.join(filter(None, told))})"
 
 
-def there(option: Option, currency: str) -> str:
-    """Whether it is in the house, or what it costs."""
+def there(option: Option, currency: str = "") -> str:
+    """Whether it is in the house, or to buy and (in a currency) for how much."""
     if option.in_house:
         return "in the house"
-    return "to buy" if option.cost is None else f"to buy, {money_written(option.cost, currency)}"
+    priced = currency and option.cost is not None
+    return f"to buy, {money_written(option.cost, currency)}" if priced else "to buy"
 
 
 def objections(options: Iterable[Option]) -> str:
@@ -84,39 +86,43 @@ def objections(options: Iterable[Option]) -> str:
     return listed(list(said)[:_FEW])
 
 
-def because(option: Option, around: Surroundings) -> Because:
-    """Why this swap: the row of the book, the role, the place, the verdict, the stock."""
-    below = (
-        [reason(around.found.why(around.label, role)) for role in around.roles]
-        if (around.found)
-        else []
-    )
+def because(option: Option, around: Surroundings, table: Table) -> Because:
+    """Why this swap: the role it fills, the places it is told for, the verdicts, the stock."""
+    below = []
+    if around.found is not None:
+        below += [reason(around.found.why(around.label, role)) for role in around.roles]
     if option.works_in:
         below.append(Because(f"it works in {listed(option.works_in)}", source=option.source))
     below += [
         Because(f"the book warns of: {text}", source=option.source) for text in option.warnings
     ]
-    if option.clears:
-        below.append(
-            Because(
-                f"every part of it is free of what the {option.food} brings: "
-                f"{listed(option.clears)}",
-                source="the book of allergens",
-            )
-        )
-    below += [Because(str(one), source="the book of allergens") for one in option.against]
-    below.append(
-        Because(
-            "all of it is in the house"
-            if option.in_house
-            else "some of it would have to be bought",
-            source="the household's books",
-        )
+    minded = [avoid for avoid in table.minded() if avoid in option.clears]
+    below += [reason(table.why(food, avoid)) for avoid in minded for food in option.foods]
+    below += [reason(table.why(one.food, one.avoid)) for one in option.against]
+    below.append(Because(there(option), source="the household's books"))
+    return Because(
+        _headed(option), rule=option.id, source=option.source, because=tuple(dict.fromkeys(below))
     )
-    head = f"{of_food(option.amount, option.food)}: {used(option)}"
-    if option.fit == FAILS:
-        head += " fails here"
-    return Because(head, rule=option.id, source=option.source, because=tuple(below))
+
+
+def because_of(
+    options: Sequence[Option], around: Surroundings, table: Table
+) -> tuple[Because, ...]:
+    """Why the first of some swaps; the others stand beneath it, each with its source."""
+    if not options:
+        return ()
+    first, *others = options
+    found = [because(first, around, table)]
+    if others:
+        rest = tuple(Because(_headed(one), rule=one.id, source=one.source) for one in others)
+        found.append(Because("what else was weighed", because=rest))
+    return tuple(found)
+
+
+def _headed(option: Option) -> str:
+    """ "1/4 cup all-purpose flour: 2 tbsp corn starch"."""
+    fails = " fails here" if option.fit == FAILS else ""
+    return f"{of_food(option.amount, option.food)}: {used(option)}{fails}"
 
 
 def reason(found: Reason) -> Because:

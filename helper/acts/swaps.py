@@ -10,9 +10,9 @@ from helper.acts.fit_words import change_json, fitted_because, fitted_blocks, re
 from helper.acts.gaps import Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.swap_order import Pair, pair
-from helper.acts.swap_words import because, note, objections, option_json, short, there, used
+from helper.acts.swap_words import because_of, note, objections, option_json, short, there, used
 from helper.acts.wording import amount_json, listed, of_food
-from helper.answers import Answer, Because, Block, Items, Say, asking
+from helper.answers import Answer, Because, Block, Caution, Items, Say, asking
 from helper.kitchen.amounts import Amount
 from helper.kitchen.fitting import Fitted, Fitting, Refused
 from helper.kitchen.kin import is_sort
@@ -25,6 +25,8 @@ from helper.kitchen.words import words
 from helper.reading.reading import Reading
 from rules.roles import FAILS, SUITS, UNTOLD, spare
 
+# What is done here, as the book of cautions calls it.
+_TECHNIQUE = "substitute"
 _SHOWN = 5
 # A swap told for fewer sorts of dish than this is a narrow one.
 _BROAD = 2
@@ -142,7 +144,8 @@ def _whole(reading: Reading, house: House, recipe: Recipe | None) -> Answer:
     if recipe is None:
         return asking(reading, "Instead of which food?", about="foods")
     eaters = named_diners(reading, house) or at_home(house)
-    found = Fitting(swapping(house, eaters)).fit(recipe)
+    ways = swapping(house, eaters)
+    found = Fitting(ways).fit(recipe)
     title = recipe.title.lower()
     if isinstance(found, Fitted) and not found.changes:
         choices = tuple(dict.fromkeys(line.food for line in recipe.lines if line.food))
@@ -162,7 +165,7 @@ def _whole(reading: Reading, house: House, recipe: Recipe | None) -> Answer:
         reading,
         reply,
         tuple(blocks),
-        because=fitted_because(found),
+        because=fitted_because(found, ways.table),
         recipes=(recipe.title,),
         people=reading.people,
     )
@@ -192,7 +195,8 @@ def _told(reading: Reading, house: House, case: _Case, options: Sequence[Option]
         reading,
         _reply(case, good, failing),
         tuple(blocks),
-        because=tuple(because(one, case.around) for one in shown),
+        cautions=_cautions(house, good[:1]),
+        because=because_of(shown, case.around, case.ways.table),
         recipes=(case.recipe.title,) if case.recipe else (),
         foods=(case.food,),
         people=reading.people,
@@ -205,7 +209,8 @@ def _best(house: House, case: _Case, good: Sequence[Option]) -> list[Block]:
     if not placed and len({role for one in good for role in one.roles[:1]}) > 1:
         return _by_role(house, case, good)
     suited = [one for one in good if one.fit == SUITS]
-    if suited and not set(case.around.roles) <= spare():
+    roles = set(case.around.roles)
+    if suited and not (roles and roles <= spare()):
         good = suited  # what is not told for the dish is no better than a guess beside these
     best, *others = good
     what = of_food(best.amount, best.food)
@@ -243,6 +248,12 @@ def _nothing(case: _Case, options: Sequence[Option]) -> str:
     if options:
         return f"No swap I know for {case.what}{case.where} will do here."
     return f"I know no swap for {case.what}{case.where}."
+
+
+def _cautions(house: House, options: Sequence[Option]) -> tuple[Caution, ...]:
+    """What to be careful of in what comes in, and in putting one thing for another."""
+    foods = [food for one in options for food in one.foods]
+    return house.cautions.about(foods, techniques=(_TECHNIQUE,)) if foods else ()
 
 
 def _reply(case: _Case, good: Sequence[Option], failing: Sequence[Option]) -> dict[str, Any]:
@@ -295,7 +306,8 @@ def _judged(
         reading,
         reply,
         tuple(blocks),
-        because=(because(best, case.around),),
+        cautions=_cautions(house, [best] if verdict != NO else []),
+        because=because_of([best], case.around, case.ways.table),
         recipes=(case.recipe.title,) if case.recipe else (),
         foods=(case.food,),
         people=reading.people,

@@ -10,6 +10,7 @@ from helper.kitchen.recipes import Line
 from helper.kitchen.safety import NO, YES, Minded, Safety
 from rules.avoids import avoids
 from rules.judge import Thing, worst
+from rules.why import Because
 
 
 class Diner(NamedTuple):
@@ -96,6 +97,14 @@ class Table:
             stand = judge.stand(Thing(part))
             left = left - stand.ruled_out - stand.unsure
         return tuple(sorted(left))
+
+    def why(self, food: str, avoid: str) -> Because:
+        """Why a food stands to an avoid as it does, down to facts with sources."""
+        return self.safety.judge.line(self.safety.bare(food, stock=False), avoid).because
+
+    def minded(self) -> tuple[str, ...]:
+        """Everything that somebody at the table has to mind, once."""
+        return tuple(dict.fromkeys(one.avoid for diner in self.diners for one in diner.minds))
 
     def without(self, foods: Iterable[str]) -> Table:
         """The same table, less what is ruled out by these foods already: who could not have a
