@@ -16,6 +16,7 @@ from helper.acts.house import House
 from helper.acts.wording import of_food, unit_json
 from helper.answers import Answer, Because, Items, Say, asking, sorry
 from helper.kitchen.amounts import Amount, written
+from helper.kitchen.cautions import Temperature
 from helper.kitchen.facts import state
 from helper.kitchen.forms import across
 from helper.kitchen.heats import Heat, read_heat, scales, scales_named
@@ -54,6 +55,9 @@ def convert(reading: Reading, house: House) -> Answer:
     heat = read_heat(reading.said)
     if heat is not None and not reading.foods:
         return _heat(reading, heat)
+    wanted = house.cautions.book.heat_asked(reading.said, reading.foods)
+    if wanted is not None:
+        return _safe_heat(reading, wanted)
     found, _ = respelt(words(reading.said), house.names.speller)
     wish = _wish(reading, found, house)
     if wish is None:
@@ -348,6 +352,23 @@ def _unknown(reading: Reading, wish: _Wish, house: House) -> Answer:
         )
     missing = house.measures.unknown(wish.have, wish.amount, unit, wish.size)
     return asking(reading, f"I do not know {missing.what}. {missing.ask}", (), "amount")
+
+
+def _safe_heat(reading: Reading, heat: Temperature) -> Answer:
+    """How hot something has to get, or to be kept."""
+    rest = f", then {heat.rest_minutes} minutes of rest" if heat.rest_minutes else ""
+    note = f" ({heat.note})" if heat.note else ""
+    name = heat.food[0].upper() + heat.food[1:]
+    text = f"{name}: {heat.fahrenheit:.0f} F ({heat.celsius:.0f} C){rest}{note}."
+    reply = {
+        "amount": number(heat.fahrenheit),
+        "unit": "F",
+        "food": heat.food,
+        "basis": [heat.source],
+        "more": [{"amount": number(heat.celsius), "unit": "C"}],
+    }
+    because = Because(text, "safe temperature", heat.source)
+    return Answer(reading, reply, (Say(text),), because=(because,), foods=reading.foods)
 
 
 def _heat(reading: Reading, heat: Heat) -> Answer:

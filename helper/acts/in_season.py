@@ -15,12 +15,14 @@ from helper.kitchen.seasons import (
     months_written,
     regions,
 )
-from helper.kitchen.words import key, words
+from helper.kitchen.words import Word, key, words
 from helper.reading.reading import Reading
 from helper.reading.spelling import respelt
 from helper.reading.vocabulary import phrase_from
 
 _SEASON_LONG = 3  # months
+_DOUBTFUL = frozenset({"may", "march"})  # verbs as well as months
+_BEFORE_MONTHS = frozenset({"in", "for", "this", "next", "during", "of", "early", "late", "by"})
 
 
 def season(reading: Reading, house: House) -> Answer:
@@ -56,9 +58,19 @@ def _months(reading: Reading, house: House) -> tuple[tuple[int, ...], str]:
             start = int(hit[0])
             months = tuple((start - 1 + step) % 12 + 1 for step in range(_SEASON_LONG))
             return months, f"in {found[at].text}"
-    month = (reading.date or house.today).month
-    now = reading.date is None or month == house.today.month
+    month = reading.date.month if reading.date else _month(found) or house.today.month
+    now = month == house.today.month
     return (month,), "now" if now else f"in {months_written((month,))}"
+
+
+def _month(found: Sequence[Word]) -> int | None:
+    """The month named; "may" and "march" only where a month can stand."""
+    for at in range(len(found)):
+        hit = phrase_from(found, at, "month")
+        small = found[at].text in _DOUBTFUL
+        if hit is not None and (not small or (at and found[at - 1].text in _BEFORE_MONTHS)):
+            return int(hit[0])
+    return None
 
 
 def _row(one: Season) -> dict[str, object]:
@@ -123,7 +135,8 @@ def _within(
     if not found:
         blocks.append(Say(f"The book of seasons names nothing {what or 'there'} {when}."))
     else:
-        first = listed([one.food for one in short[:4]] or always[:4])
+        names = [one.food for one in short[:4]] or always[:4]
+        first = ", ".join(names) if len(found) > 4 else listed(names)
         blocks.append(
             Say(
                 f"In season {when} ({book.region}): {first}{' and more' if len(found) > 4 else ''}."
@@ -134,13 +147,13 @@ def _within(
         blocks.append(Table((Column("food"), Column("in season")), rows))
     if always and len(found) > 4:
         blocks.append(Items((f"All year: {listed(always)}",)))
-    names = tuple(one.food for one in found)
+    offered = tuple(one.food for one in found)
     return Answer(
         reading,
-        {"foods": list(names), "months": list(months), "seasons": [_row(one) for one in found]},
+        {"foods": list(offered), "months": list(months), "seasons": [_row(one) for one in found]},
         tuple(blocks),
         because=tuple(_because(one) for one in found),
-        offered=names,
+        offered=offered,
         foods=reading.foods,
     )
 

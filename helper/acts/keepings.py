@@ -62,6 +62,7 @@ def keeps(reading: Reading, house: House) -> Answer:
         ["store"],
         reading.said,
         least="caution" if times else "info",
+        most=1,
     )
     reply = {
         "times": [_row(kept) for kept in times],

@@ -9,7 +9,7 @@ from itertools import islice
 from helper.acts.house import House
 from helper.acts.wording import listed
 from helper.answers import Answer, Because, Block, Items, Say, asking
-from helper.kitchen.rescues import Rescue, Rescues
+from helper.kitchen.rescues import Rescue, Rescues, troubles_told
 from helper.kitchen.words import key
 from helper.reading.reading import Reading
 
@@ -94,7 +94,7 @@ def rescue(reading: Reading, house: House) -> Answer:
         reading,
         reply,
         tuple(_blocks(case, rows)),
-        cautions=house.cautions.about(case.subjects, ["leftover"], ["save"], reading.said),
+        cautions=house.cautions.about(case.subjects, ["leftover"], ["save"], reading.said, most=1),
         because=tuple(
             Because(f"{one.left_over} ({one.state}): {one.becomes}", "book of rescues", one.source)
             for one in ideas
@@ -111,8 +111,9 @@ def _is_made(foods: Sequence[str], house: House) -> bool:
 
 
 def _trouble(ideas: Sequence[Rescue], case: _Case) -> bool:
-    """True where something went wrong with a dish: other recipes are no help then."""
-    return case.dish is not None and bool(ideas)
+    """True where something went wrong: other recipes are no help then."""
+    told = troubles_told(case.said)
+    return bool(ideas) and (case.dish is not None or any(one.state in told for one in ideas))
 
 
 def _linked(case: _Case, idea: Rescue) -> str | None:
@@ -155,27 +156,27 @@ def _own_row(case: _Case, title: str) -> dict[str, object]:
 
 
 def _blocks(case: _Case, rows: Sequence[dict[str, object]]) -> Iterator[Block]:
-    days = [int(str(row["within_days"])) for row in rows if row["within_days"] is not None]
-    limit = _limit(min(days)) if days else ""
     count = len(rows)
-    yield Say(f"{count} way{'s' if count > 1 else ''} out for {case.name}{limit}.")
+    yield Say(f"{count} way{'s' if count > 1 else ''} out for {case.name}.")
     yield Items(tuple(_line(row) for row in rows), numbered=True)
     cautions = dict.fromkeys(str(row["caution"]) for row in rows if row["caution"])
     for caution in islice(cautions, 2):
         yield Say(caution, "quiet")
 
 
-def _limit(days: int) -> str:
+def _limit(days: object) -> str:
+    if days is None:
+        return ""
     if days == 0:
-        return "; do it at once"
-    return f"; do it within {days} day{'' if days == 1 else 's'}"
+        return " At once."
+    return f" Within {days} day{'' if days == 1 else 's'}."
 
 
 def _line(row: dict[str, object]) -> str:
     becomes = str(row["becomes"])
     own = f" Your recipe: {row['recipe']}." if row["recipe"] and row["recipe"] != becomes else ""
     end = "" if str(row["how"]).endswith(".") else "."
-    return f"{becomes[0].upper()}{becomes[1:]}: {row['how']}{end}{own}"
+    return f"{becomes[0].upper()}{becomes[1:]}: {row['how']}{end}{own}{_limit(row['within_days'])}"
 
 
 def _nothing(reading: Reading, case: _Case, reply: dict[str, object], house: House) -> Answer:

@@ -102,6 +102,17 @@ class Cautions:
             (_temperatures()[name] for name in self._wider(food) if name in _temperatures()), None
         )
 
+    def heat_asked(self, said: str, foods: Sequence[str]) -> Temperature | None:
+        """The temperature a sentence asks for: of a food, or of a thing the table names."""
+        text = key(said)
+        if not any(_holds(text, phrase) for one in _words()["ask"].values() for phrase in one):
+            return None
+        for food in foods:
+            if (heat := self.temperature(food)) is not None:
+                return heat
+        named = [name for name in _temperatures() if _holds(text, key(name))]
+        return _temperatures()[max(named, key=len)] if named else None
+
     def heats(self, recipe: Recipe) -> tuple[Temperature, ...]:
         """How hot a recipe's raw meat, poultry and fish must get inside, hottest first."""
         found: dict[float, Temperature] = {}
@@ -247,7 +258,12 @@ def _book() -> tuple[_Row, ...]:
 @cache
 def _words() -> dict[str, dict[str, tuple[_Key, ...]]]:
     """Technique or state → its names → the phrases that tell of it."""
-    found: dict[str, dict[str, tuple[_Key, ...]]] = {"technique": {}, "state": {}, "form": {}}
+    found: dict[str, dict[str, tuple[_Key, ...]]] = {
+        "technique": {},
+        "state": {},
+        "form": {},
+        "ask": {},
+    }
     for row in rows("books/caution_words.csv"):
         found[row["sort"]][row["name"]] = tuple(key(words) for words in row["words"].split(";"))
     return found

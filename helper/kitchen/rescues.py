@@ -52,13 +52,15 @@ class Rescues:
         """
         named = tuple(subjects)
         text = frozenset(key(_in_full(said))) | {word for name in named for word in key(name)}
-        troubles = _troubles(key(_in_full(said)))
-        scored = []
+        troubles = troubles_told(said)
+        scored: list[tuple[int, int, Rescue]] = []
         for at, row in enumerate(_book()):
             score = self._score(row, named, text, troubles, dish)
             if score:
                 scored.append((-score, at, row.rescue))
-        return [rescue for *_, rescue in sorted(scored, key=lambda one: one[:2])]
+        own = [one for one in scored if one[2].left_over in self._foods]
+        # what holds for any dish is for those that have no rescue of their own
+        return [rescue for *_, rescue in sorted((named and own) or scored, key=lambda one: one[:2])]
 
     def _score(
         self,
@@ -105,8 +107,9 @@ def _in_full(said: str) -> str:
     return said.replace("’", "'").replace("n't", " not")
 
 
-def _troubles(text: _Key) -> frozenset[str]:
-    """The troubles that a sentence tells of."""
+def troubles_told(said: str) -> frozenset[str]:
+    """The troubles that a sentence tells of, as the book names them: "salty" is over-salted."""
+    text = key(_in_full(said))
     return frozenset(
         state
         for state, phrases in _trouble_words().items()

@@ -12,6 +12,7 @@ from helper.conversation import Conversation
 from helper.household.books import Household
 from helper.kitchen.amounts import Amount
 from helper.reading.reading import Reading, Said
+from rules.tables import rows
 
 TODAY = dt.date(2026, 11, 25)
 
@@ -114,3 +115,17 @@ def test_what_is_not_known_is_asked_and_never_guessed(house: House) -> None:
     answer = convert(reading, house)
     assert not answer.understood
     assert "grandmother's tonic" in answer.reply["question"]
+
+
+HEATS = list(rows("books/temperatures.csv"))
+
+
+@pytest.mark.parametrize("row", HEATS, ids=[row["food"] for row in HEATS])
+def test_every_temperature_of_the_book_can_be_asked_for(house: House, row: dict[str, str]) -> None:
+    name = row["food"]
+    reading = Reading(
+        f"what temperature for {name}", "convert", foods=(name,) if name in house.foods else ()
+    )
+    reply = convert(reading, house).reply
+    assert (reply["amount"], reply["unit"]) == (float(row["temp_f"]), "F")
+    assert reply["basis"] == [row["source"]]

@@ -80,3 +80,9 @@ def test_every_idea_carries_its_keeping_limit(house: House, food: str) -> None:
 
 def test_nothing_named_is_asked_back(house: House) -> None:
     assert rescue(Reading("what do I do with it", "rescue"), house).question is not None
+
+
+def test_where_something_went_wrong_other_recipes_are_no_help() -> None:
+    home = House(Household.scratch({"recipes": [recipe(1, "Fried rice", "4 cups rice")]}), TODAY)
+    reading = Reading("my rice came out gummy", "rescue", foods=("rice",))
+    assert [one["recipe"] for one in rescue(reading, home).reply["ideas"]] == [None, None]

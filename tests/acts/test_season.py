@@ -70,3 +70,11 @@ def test_what_the_book_does_not_tell_is_said_so(house: House) -> None:
     answer = season(Reading("when is salt in season", "season", foods=("salt",)), house)
     assert answer.reply["foods"] == []
     assert "does not tell" in answer.blocks[0].text  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("said", "month"),
+    [("whats in season in january", 1), ("what is in season in may", 5), ("what may i buy", 11)],
+)
+def test_a_month_named_in_words(house: House, said: str, month: int) -> None:
+    assert season(Reading(said, "season"), house).reply["months"] == [month]
