@@ -101,10 +101,12 @@ def conditions(wish: Wish, currency: str, eaters: Sequence[str]) -> list[Conditi
     if wish.without:
         found.append((f"without {listed(wish.without, 'or')}", {"without": ()}))
     if wish.minutes is not None:
-        found.append((f"in {wish.minutes} minutes", {"minutes": None}))
+        found.append((f"in {wish.minutes} minutes", {"minutes": None, "first": QUICKEST}))
     if wish.budget is not None:
         per = "a serving" if wish.a_head else "in all"
-        found.append((f"for {written(wish.budget, currency)} {per}", {"budget": None}))
+        found.append(
+            (f"for {written(wish.budget, currency)} {per}", {"budget": None, "first": CHEAPEST})
+        )
     if wish.stock_only:
         found.append(("without shopping", {"stock_only": False}))
     if wish.place:

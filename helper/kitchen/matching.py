@@ -37,11 +37,10 @@ _FROM_THE_TAP = "water"
 class LineMatch(msgspec.Struct, frozen=True):
     """How one line is met.
 
-    `state`: have, part, missing, unsure (some is there, it cannot be told whether enough: see
-    `unknown`; or whether what is there will do), free (water), to taste, unread. `food` and `amount` are
-    those of the choice taken
-    where the line offers several. `short` is the amount missing, in the recipe's unit; None with
-    state missing where the line gives no amount.
+    `state`: have, part, missing, unsure (some is there, it cannot be told whether enough, or
+    whether it will do: see `unknown`), free (water), to taste, unread. `food` and `amount` are
+    those of the choice taken where the line offers several. `short` is the amount missing, in the
+    recipe's unit; None with state missing where the line gives no amount.
     """
 
     line: Line
