@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from msgspec.structs import replace
+
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.list_making import OFF, list_now, missing_for, whole_list
@@ -25,6 +27,12 @@ from helper.reading.reading import Reading
 
 def shopping(reading: Reading, house: House) -> Answer:
     """The shopping list, after whatever was said about it was done."""
+    if not reading.recipes and says(reading.said, "list_for_dish"):
+        # "the fish pie things": the dish is meant, though a food goes by that name too
+        titles = [span.value for span in house.names.titles.spot(words(reading.said))]
+        one = tuple(value[0] for value in titles if len(value) == 1)
+        if one:
+            reading = replace(reading, recipes=one, foods=())
     try:
         return _doing(reading)(reading, house)
     except (Ask, Refuse) as gap:
@@ -59,7 +67,7 @@ def _asks(said: str) -> bool:
 
 def _seen(reading: Reading, house: House) -> Answer:
     if reading.recipes:
-        return told(reading, house, missing_for(reading, house), "For " + listed(reading.recipes))
+        return told(reading, house, missing_for(reading, house), f"For {listed(reading.recipes)}:")
     found = whole_list(house, reading)
     return told(reading, house, found)
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from helper.acts.errand_words import named_in
+from helper.acts.errand_words import is_line, named_in
 from helper.acts.gaps import Ask
 from helper.acts.house import House
 from helper.acts.list_making import list_now
@@ -64,6 +64,15 @@ def ticked(reading: Reading, house: House) -> Answer:
     if guessed:
         notes.append(Say(f"Booked at the last known price: {listed(guessed)}.", "quiet"))
     lots = [one.lot for one in puts]
+    absent = [
+        food
+        for food, _ in said.prices
+        if not any(is_line(food, item, house) for item in before.items)
+    ]
+    if absent:
+        notes.append(
+            Say(f"{listed(absent)} was not on the list: say how much you got for that.", "warn")
+        )
     reply = {**answer.reply, "bought": [lot.food for lot in lots], "spent": str(spent)}
     return replace(answer, reply=reply, blocks=(answer.blocks[0], *notes, *answer.blocks[1:]))
 

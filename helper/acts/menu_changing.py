@@ -114,7 +114,7 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
     lead = ""
     if says(said, "menu_cheaper"):
         free = set(dates or kept)
-        lead = "The cheapest I can make it:"
+        lead = "The cheapest I can make it, no wish in the way:"
     elif len(dates) == 2 and (says(said, "menu_swap") or says(said, "menu_move")):
         one, other = dates
         kept[one], kept[other] = kept[other], kept[one]

@@ -91,11 +91,10 @@ def read_wishes(said: str, foods: Foods) -> Wishes:
     wishes: list[WishOf] = []
     refusing = False
     for clause in _clauses(found):
-        for wish, food, refused in _wishes_in(clause, foods, refusing):
+        for wish, refused in _wishes_in(clause, foods, refusing):
             wishes.append(wish)
             refusing = refused
-            if food:
-                used.add(food)
+            used.update(spot.food for spot in foods.spot(clause))
     return Wishes(tuple(wishes), slot[0] if slot else "dinner", leftovers is not None,
                   frozenset(used))  # fmt: skip
 
@@ -111,9 +110,7 @@ def _clauses(found: Sequence[Word]) -> Iterable[list[Word]]:
     yield clause
 
 
-def _wishes_in(
-    clause: list[Word], foods: Foods, refusing: bool
-) -> Iterable[tuple[WishOf, str | None, bool]]:
+def _wishes_in(clause: list[Word], foods: Foods, refusing: bool) -> Iterable[tuple[WishOf, bool]]:
     """The wish of one part of the sentence, if it names a trait or a food."""
     named = _trait(clause) or _food(clause, foods)
     if named is None:
@@ -131,9 +128,9 @@ def _wishes_in(
     said = " ".join(word.text for word in clause[max(0, start - 2) :])
     said = said if days else " ".join(word.text for word in clause[start:end])
     if count and not days:
-        yield WishOf(trait, frozenset(), count, False, f"{count} {said}"), food, False
+        yield WishOf(trait, frozenset(), count, False, f"{count} {said}"), False
     else:
-        yield WishOf(trait, days, 0, refused, said), food, refused
+        yield WishOf(trait, days, 0, refused, said), refused
 
 
 def _trait(clause: Sequence[Word]) -> tuple[str, int, int, str | None] | None:

@@ -16,6 +16,7 @@ from decimal import Decimal
 import msgspec
 
 from helper.kitchen.costing import Costed, cost
+from helper.kitchen.due import SOON
 from helper.kitchen.larder import Larder, Sold
 from helper.kitchen.lots import Lot
 from helper.kitchen.matching import Match, match_all
@@ -124,7 +125,7 @@ def plan(
     wanted: Wanted, candidates: Sequence[Candidate], stock: Stock, prices: Prices
 ) -> Plan | None:
     """The cheapest menu at the till; None where not one of the dishes can be had."""
-    until = max((day.date for day in wanted.days), default=wanted.today)
+    until = _due_by(wanted)
     larder = Larder(stock, prices, wanted.today, until, wanted.shop)
     most = math.ceil(len(wanted.days) / wanted.window)
     dishes, unsure = _dishes(candidates, larder, most)
@@ -136,6 +137,12 @@ def plan(
     due = _due(candidates, stock, larder)
     placed = assign(choice.taken, dated, due, wanted.window)
     return _reckoned(wanted, candidates, stock, prices, larder, choice, placed, unsure)
+
+
+def _due_by(wanted: Wanted) -> dt.date:
+    """Until when food that has a date counts as due: the days planned for, and a week at least."""
+    last = max((day.date for day in wanted.days), default=wanted.today)
+    return max(last, wanted.today + dt.timedelta(days=SOON))
 
 
 def _dishes(
@@ -273,7 +280,7 @@ def farthest(
 ) -> Farthest | None:
     """As many of the wanted days as the stock feeds with nothing bought; `plan.proved`: not one
     more is possible. None where it feeds no day at all."""
-    until = max((day.date for day in wanted.days), default=wanted.today)
+    until = _due_by(wanted)
     most = math.ceil(len(wanted.days) / wanted.window)
     larder = Larder(stock, prices, wanted.today, until, shop=False)
     dishes, unsure = _dishes(candidates, larder, most)
