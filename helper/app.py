@@ -162,11 +162,13 @@ def _own_folder() -> Path:
 def _answer(requests: Iterable[str], talk: Conversation, *, as_json: bool) -> int:
     """Answer each request as it comes; 1 where one was not understood or not carried out."""
     from helper.showing.clean import clean
+    from helper.showing.patience import patience
 
     status = DONE
     first = True
     for request in requests:
-        answer = talk.say(clean(request))
+        with patience(sys.stderr):
+            answer = talk.say(clean(request))
         if not all(one.understood for one in (answer, *answer.also)):
             status = NOT_ALL
         if as_json:

@@ -101,7 +101,9 @@ class Conversation:
     def _untitled(self) -> Reading | None:
         """The pasted recipe whose name was just asked for."""
         asked = self.house.context.asking
-        if asked is None or asked.act != KEEP or "\n" not in asked.said:
+        if asked is None or asked.question is None or asked.question.about != "words":
+            return None
+        if asked.act != KEEP or "\n" not in asked.said:
             return None
         return replace(asked, question=None)
 

@@ -73,6 +73,7 @@ def test_a_bare_recipe_is_asked_about_first(talk: Conversation) -> None:
     assert not talk.say(RECIPE).changed
     assert talk.house.books.version == 0
     assert talk.say("yes").changed
+    assert talk.house.books.recipe_titled("Oat squares") is not None
 
 
 def test_a_recipe_without_a_name_is_asked_for_it(talk: Conversation) -> None:

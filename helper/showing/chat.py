@@ -25,6 +25,7 @@ from prompt_toolkit.output import Output
 
 from helper.household.books import Household
 from helper.showing.clean import clean, one_line
+from helper.showing.patience import patience
 from helper.showing.said import history_in
 from helper.showing.talk_words import means
 from helper.showing.text import width_of
@@ -123,11 +124,13 @@ class Kitchen:
         from helper.kitchen.due import due
 
         found = due(self.talk.house.lots, self.today())
-        if not found:
-            return "nothing due this week"
-        first = found[0]
-        left = "" if first.days_left is None else f", {days_written(first.days_left)}"
-        return f"{len(found)} due this week, first: {one_line(first.lot.food)}{left}"
+        ahead = [one for one in found if not one.past]
+        said = f"{len(ahead) or 'nothing'} due this week"
+        if ahead:
+            first = ahead[0]
+            said += f", first: {one_line(first.lot.food)}, {days_written(first.days_left or 0)}"
+        past = len(found) - len(ahead)
+        return f"{said}; {past} past the date" if past else said
 
 
 class Offers(Completer):
@@ -226,9 +229,10 @@ class Chat:
         from helper.showing.text import console_on, show
 
         try:
-            talk = self.kitchen.wait()
-            talk.wake(self.kitchen.today())
-            answer = talk.introduce(said) if introducing else talk.say(said)
+            with patience(self.file):
+                talk = self.kitchen.wait()
+                talk.wake(self.kitchen.today())
+                answer = talk.introduce(said) if introducing else talk.say(said)
             show(answer, console_on(self.file))
         except KeyboardInterrupt:
             self._tell("Broken off.")
