@@ -155,6 +155,31 @@ def test_rolled_oats_are_a_food_though_a_dish_is_named_after_them(house: House) 
     assert reply["verdict"] == "check"
 
 
+def test_a_dish_is_no_food_because_its_first_word_is(house: House) -> None:
+    evidence = (Evidence("oat bowls", "recipe", "Oat bowl, 90.0"),)
+    reply = ask(house, recipes=("Oat bowl",), people=("Ola",), evidence=evidence)
+    assert [reason["line"] for reason in reply["reasons"]] == ["1 cup rolled oats", "1 cup water"]
+
+
+def test_a_food_that_is_a_dish_of_the_house_is_that_dish(house: House) -> None:
+    assert ask(house, foods=("cream gravy",), people=("Ada",))["verdict"] == "yes"
+
+
+def test_a_guessed_title_clears_nobody(house: House) -> None:
+    evidence = (Evidence("rice put", "recipe", "Rice pot, 80.0", certain=False),)
+    fields = {"recipes": ("Rice pot",), "people": ("Tove",), "evidence": evidence}
+    answer = safe_for(Reading("is the rice put ok for Tove", "safe-for", **fields), house)
+    assert not answer.understood
+    assert answer.reply["choices"] == ["Rice pot"]
+
+
+def test_a_word_beside_a_food_may_make_another_food_of_it(house: House) -> None:
+    evidence = (Evidence("rice", "food", "rice"), Evidence("Tove", "person", "Tove"))
+    fields = {"foods": ("rice",), "people": ("Tove",), "evidence": evidence}
+    assert ask(house, "can Tove have rice zorbos", **fields)["verdict"] == "check"
+    assert ask(house, "can Tove have rice", **fields)["verdict"] == "yes"
+
+
 def test_a_stranger_is_asked_about(house: House) -> None:
     answer = safe_for(Reading("can Inga have barley?", "safe-for", foods=("barley",)), house)
     assert not answer.understood
