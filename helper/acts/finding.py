@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from msgspec.structs import replace
+
 from helper.acts.diners import at_home, diners, named_diners
 from helper.acts.dishes import fits
 from helper.acts.house import House
@@ -351,7 +353,9 @@ def _nothing(
 
 
 def _closest(wish: Wish, kitchen: Kitchen) -> list[Meal]:
-    return list(ranked(wish, kitchen).meals[:_NEAREST])
+    """The few dishes that come nearest; who may eat matters here only where they were named."""
+    looked_in = kitchen if wish.strict else replace(kitchen, fits=None)
+    return list(ranked(wish, looked_in).meals[:_NEAREST])
 
 
 def _titles(meals: Iterable[Meal]) -> list[str]:
