@@ -174,7 +174,8 @@ def _claims(found: list[Word], foods: Foods) -> tuple[list[str], list[Word]]:
             kept.extend(found[at : named.end])
             at = named.end
         elif length:
-            claims.append(claim_words()[tuple(w.key for w in found[at : at + length] if w.is_name)])
+            said = tuple(word.key for word in found[at : at + length] if word.text != "-")
+            claims.append(claim_words()[said])
             at += length
         else:
             kept.append(found[at])

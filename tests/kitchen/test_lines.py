@@ -170,6 +170,10 @@ def test_what_is_not_known_is_never_certain(foods: Foods, text: str) -> None:
     assert not one(text, foods).certain
 
 
+def test_a_label_that_is_a_number(foods: Foods) -> None:
+    assert one("1 can 0.0 beer", foods).claims == ("alcohol-free",)
+
+
 def test_a_line_of_signs_is_unread(foods: Foods) -> None:
     (line,) = read_line("***", foods)
     assert line.unread
