@@ -16,7 +16,7 @@ from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
-from helper.reading.pasted import KEEP, looks_like_recipe, title_of
+from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, title_of
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import LONGEST, Reader
 from helper.reading.reading import Question, Reading
@@ -124,7 +124,7 @@ class Conversation:
         house = self.house
         first, rest = words.strip().split("\n", 1)
         asked = house.context.asking
-        if looks_like_recipe(rest):
+        if lists_ingredients(rest):
             request = self.reader.read(first, house.today, house.context)
             if request.act == KEEP and request.question is None:
                 return [replace(request, said=words.strip(), words=rest.strip())]

@@ -1,7 +1,8 @@
 """Who eats here, said in one go: "Ada, Ben who can't have milk, and Cy, allergic to peanuts".
 
-A name is a word that no table knows, or one with a capital letter that is no everyday word. What
-is named after it, until the next name, is what that person keeps away from.
+A name is a word that no table knows, or one with a capital letter that is no everyday word; a
+word for kin stands for a name where none follows it. What is named after it, until the next name,
+is what that person keeps away from.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from helper.kitchen.words import Word, words
 from helper.reading.names import Names
 from helper.reading.reading import Reading
 from helper.reading.spans import Span
+from helper.reading.vocabulary import word_classes
 
 ACT = "set-person"
 _MOST = 30  # people; a longer list is no introduction
@@ -39,7 +41,9 @@ def _people(
     for at, word in enumerate(found):
         typed = said[word.start : word.end]
         capital = typed[:1].isupper()
-        if not _may_be_name(word, capital, at in taken, names):
+        if _is_kin(word) and not (at and found[at - 1].text.isdigit()):
+            typed = word.key
+        elif not _may_be_name(word, capital, at in taken, names):
             continue
         if people and people[-1][1] == at:
             start, _, before = people[-1]
@@ -48,6 +52,11 @@ def _people(
         else:
             people.append((at, at + 1, typed))
     return [(start, after, name[:1].upper() + name[1:]) for start, after, name in people]
+
+
+def _is_kin(word: Word) -> bool:
+    """ "my son" is somebody, and must not be passed over for the person named before him."""
+    return "@person" in word_classes().get(word.text, ()) and word.text == word.key
 
 
 def _may_be_name(word: Word, capital: bool, taken: bool, names: Names) -> bool:

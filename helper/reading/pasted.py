@@ -10,8 +10,13 @@ _BULLETS = "-*•·–— \t"
 
 
 def looks_like_recipe(text: str) -> bool:
-    """True for lines of which at least two begin with an amount, and one does not: a title."""
-    return bool(title_of(text)) and sum(map(_begins_with_amount, _lines(text))) >= 2
+    """True for a list of ingredients with a line that is none: a title."""
+    return bool(title_of(text)) and lists_ingredients(text)
+
+
+def lists_ingredients(text: str) -> bool:
+    """True for lines of which at least two begin with an amount."""
+    return sum(map(_begins_with_amount, _lines(text))) >= 2
 
 
 def title_of(text: str) -> str:
