@@ -18,6 +18,7 @@ _MOST_SERVINGS = 1000.0
 # Above body-warm water and the inside of a roast; below, no oven is meant.
 _COLDEST_OVEN_F, _HOTTEST_OVEN_F = 200, 600
 
+_ARTICLES = ("a", "an")
 _TEMPERATURE = re.compile(
     r"(\d{2,3})\s*(?:to\s*\d{2,3}\s*)?(?:°|º|degrees?|deg\.?)?\s*(fahrenheit|celsius|f|c)\b", re.I
 )
@@ -191,13 +192,18 @@ def _duration(found: list[Word], at: int) -> tuple[int, int] | None:
 
 def _one_duration(found: list[Word], at: int) -> tuple[float, int] | None:
     number = read_number(found, at)
-    if number is None:
+    if number is not None:
+        value, after = number.value, number.after
+    elif at < len(found) and found[at].text in _ARTICLES:
+        value, after = 1.0, at + 1
+    else:
         return None
-    value, after = number.value, number.after
     if after < len(found) and found[after].text in ("to", "-", "or"):
         high = read_number(found, after + 1)
         if high is not None:
             value, after = high.value, high.after
+    if after < len(found) and found[after].text in _ARTICLES:
+        after += 1  # "half an hour"
     length = at_phrase(found, after, "minutes")
     if not length:
         return None
