@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -13,11 +14,12 @@ from helper.kitchen.avoiding import avoid_words
 from helper.kitchen.foods import Foods
 from helper.kitchen.safety import claimed
 from helper.kitchen.words import Word, key, words
-from helper.reading.phrasebook import phrasebook
+from helper.reading.phrases import SLOT, read_phrases
 from helper.reading.reading import Reading
 from rules.judge import Thing
 
 EVERYONE = "everyone"
+_ASKING = ("safe-for", "why")
 _NAMED = ("food", "recipe", "without")
 
 
@@ -99,13 +101,41 @@ def _all_named(said: str, foods: Foods) -> str | None:
 
 
 def _dishes_of_that_name(reading: Reading, house: House) -> Reading:
-    """ "Fish pie" is the house's own where it has a recipe of that name."""
-    titles = {food: one.title for food in reading.foods if (one := house.books.recipe_titled(food))}
+    """ "Fish pie" is the house's own where it has a recipe of that name, and "oat squares" are
+
+    its "Oat squares with walnuts" sooner than oats.
+    """
+    titles = {
+        food: title
+        for food in reading.foods
+        if (title := _titled(food, house) or _titled_longer(reading.said, food, house))
+    }
     return replace(
         reading,
         recipes=tuple(dict.fromkeys((*reading.recipes, *titles.values()))),
         foods=tuple(food for food in reading.foods if food not in titles),
     )
+
+
+def _titled(food: str, house: House) -> str | None:
+    recipe = house.books.recipe_titled(food)
+    return None if recipe is None else recipe.title
+
+
+def _titled_longer(said: str, food: str, house: House) -> str | None:
+    """The one recipe whose title begins with the food's words and the word that follows them."""
+    found = words(said)
+    for hit in house.foods.spot(found):
+        if hit.food == food and hit.end < len(found):
+            start = " ".join(word.text for word in found[hit.start : hit.end + 1])
+            begun = [
+                record
+                for title, record in house.books.recipe_titles().items()
+                if f"{title} ".startswith(f"{start} ")
+            ]
+            recipe = house.books.recipe(begun[0]) if len(begun) == 1 else None
+            return None if recipe is None else recipe.title
+    return None
 
 
 def name_of(thing: Thing) -> str:
@@ -138,7 +168,7 @@ def _unknown_words(reading: Reading, house: House) -> str:
 
 def _open_words(reading: Reading, house: House) -> list[Word]:
     """The words that no phrase, name or description accounts for."""
-    small = phrasebook().vocabulary
+    small = _asking_words()
     named = {part for person in house.people for part in key(person.name)}
     named |= {
         part
@@ -151,6 +181,18 @@ def _open_words(reading: Reading, house: House) -> list[Word]:
         for word in house.foods.left_over(words(reading.said))
         if word.key not in small and word.text not in small and word.key not in named
     ]
+
+
+@cache
+def _asking_words() -> frozenset[str]:
+    """The words that people ask about safety with, none of which names a food."""
+    return frozenset(
+        form
+        for phrase in read_phrases()
+        if phrase.act in _ASKING
+        for word in words(SLOT.sub(" ", phrase.text))
+        for form in (word.text, word.key)
+    )
 
 
 def _beside(reading: Reading, food: str, house: House) -> bool:

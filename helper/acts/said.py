@@ -12,6 +12,7 @@ from helper.kitchen.avoiding import ids_of
 from helper.kitchen.foods import Foods
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
+from rules.avoids import avoids
 
 _HERE = Path(__file__).parent
 _NAME = re.compile(r"\b[A-Z][a-z]+(?:[-'][A-Z][a-z]+)?\b")
@@ -88,6 +89,10 @@ def avoids_said(reading: Reading, foods: Foods) -> tuple[str, ...]:
         id for one in reading.evidence if one.kind == "diet" for id in one.meaning.split(", ")
     ]
     diets = [diet for diet in reading.diets if said_here(reading, diet)]
+    # "Allergic to milk" may have been read as dairy-free: then milk itself is said already.
+    groups = avoids().groups
+    told = {member for diet in reading.diets if diet in groups for member in groups[diet].members}
+    worded = [id for id in worded if id not in told]
     left_out = [
         id for food in reading.without if said_here(reading, food) for id in ids_of(food, foods)
     ]

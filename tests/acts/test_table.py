@@ -165,6 +165,11 @@ def test_a_food_that_is_a_dish_of_the_house_is_that_dish(house: House) -> None:
     assert ask(house, foods=("cream gravy",), people=("Ada",))["verdict"] == "yes"
 
 
+def test_a_dish_called_by_the_start_of_its_title_is_no_food(house: House) -> None:
+    reply = ask(house, "can Tove have the oat bowl", foods=("rolled oat",), people=("Tove",))
+    assert [reason["line"] for reason in reply["reasons"]] == ["1 cup rolled oats", "1 cup water"]
+
+
 def test_a_guessed_title_clears_nobody(house: House) -> None:
     evidence = (Evidence("rice put", "recipe", "Rice pot, 80.0", certain=False),)
     fields = {"recipes": ("Rice pot",), "people": ("Tove",), "evidence": evidence}
