@@ -89,6 +89,8 @@ def _line_name(finding: Finding) -> str:
 def finding_words(finding: Finding) -> str:
     """Why one line got its verdict, in one short sentence: the rule nearest to the facts."""
     node = finding.because
+    if finding.verdict == YES:
+        return node.statement.split(": ", 1)[-1]
     while below := next((one for one in node.because if one.rule), None):
         node = below
     return node.statement.split(": ", 1)[-1]
