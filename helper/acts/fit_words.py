@@ -12,6 +12,7 @@ from helper.kitchen.recipes import Line
 from helper.kitchen.roles import NOWHERE
 from helper.kitchen.swaps import Used
 from helper.kitchen.table import Table
+from rules.roles import UNTOLD
 
 _FEW = 4
 
@@ -93,6 +94,8 @@ def _change_because(change: Change, table: Table) -> Because:
 
 def _told(change: Change) -> str:
     said = change_written(change)
+    if change.option is not None and change.option.fit == UNTOLD:
+        said += f" (told for {listed(change.option.works_in[:_FEW])}; try a little first)"
     return f"{said}. {change.note}" if change.note else said
 
 
