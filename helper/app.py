@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import gc
 import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
@@ -29,6 +30,9 @@ who may eat it. Without a REQUEST it opens a chat; requests piped in are answere
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; the exit status is the contract's (130 where Ctrl-C broke it off)."""
+    # Nearly everything made at the start stays to the end: looking for rubbish less often saves
+    # a tenth of a short run.
+    gc.set_threshold(20_000, 20, 20)
     try:
         status = _run(_parser().parse_args(arguments))
         sys.stdout.flush()

@@ -87,20 +87,24 @@ def print_answer(answer: Answer, *, apart: bool = False) -> None:
     if apart:
         print(file=file)
     if is_plain(file):
-        narrow = "utf" not in (file.encoding or "").lower()
-        print(plain_text(answer, width_of(file), ascii_only=narrow), file=file)
+        print(plain_text(answer, width_of(file), file.encoding), file=file)
     else:
         show(answer, console_on(file))
     file.flush()
 
 
-def plain_text(answer: Answer, width: int = PIPED, *, ascii_only: bool = False) -> str:
+class _Page(StringIO):
+    """Text in memory that is to fit an encoding: lines and bars become ASCII where it has none."""
+
+    encoding = "utf-8"
+
+
+def plain_text(answer: Answer, width: int = PIPED, encoding: str | None = None) -> str:
     """The same answer without colour, no space at the ends of its lines."""
-    file = StringIO()
-    console = console_on(file, width, plain=True)
-    for renderable in _laid_out(answer, ascii_only):
-        console.print(renderable)
-    return "\n".join(line.rstrip() for line in file.getvalue().splitlines()).strip("\n")
+    page = _Page()
+    page.encoding = encoding or "utf-8"
+    show(answer, console_on(page, width, plain=True))
+    return "\n".join(line.rstrip() for line in page.getvalue().splitlines()).strip("\n")
 
 
 def _laid_out(answer: Answer, ascii_only: bool) -> Iterator[RenderableType]:

@@ -134,9 +134,16 @@ def test_choices_are_numbered() -> None:
 
 def test_bars_grow_with_the_value_and_can_be_plain_ascii() -> None:
     bars = Bars((("ham", 4.0, "$4.00"), ("salt", 0.01, "$0.01"), ("water", 0.0, "free")))
-    rows = plain_text(answer(bars), ascii_only=True).splitlines()
+    rows = plain_text(answer(bars), encoding="latin-1").splitlines()
     assert [row.count("#") for row in rows] == [30, 1, 0]
     assert "#".join(rows).isascii()
+
+
+def test_lines_fit_the_encoding() -> None:
+    tree = Tree(Because("soup", because=(Because("beans", because=(Because("ham"),)),)))
+    shown = answer(MEALS, tree)
+    assert plain_text(shown, encoding="latin-1").isascii()
+    assert not plain_text(shown).isascii()
 
 
 def test_a_derivation_shows_its_sources() -> None:
