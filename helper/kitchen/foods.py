@@ -125,6 +125,10 @@ class Foods:
     def _covered(self, wide: str) -> frozenset[str]:
         return _covered(wide)
 
+    def of_key(self, key_: str) -> str | None:
+        """The food whose name or alias has exactly this key: singular words, one blank between."""
+        return self._names.get(key_) or self._own.get(key_)
+
     # -- finding a food by name ------------------------------------------------------------
 
     def named(self, text: str) -> str | None:

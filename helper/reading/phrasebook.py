@@ -7,6 +7,7 @@ and kept for the next start (`rules.prepared`), so teaching a wording stays one 
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -23,6 +24,8 @@ from rules.prepared import prepared
 
 NEAREST, LEARNT = 0.6, 0.4  # shares of the two kinds of evidence
 WHOLE = 0.7  # share of the whole sentence where its end asks something
+COMMON = 600  # a feature of more examples than this is added up last
+CANDIDATES = 400  # examples compared in full
 PAIR = 0.8  # what a pair of words weighs beside a single word
 STRANGE = 0.5  # what a word no example has takes from the likeness
 
@@ -43,6 +46,7 @@ class _Examples(msgspec.Struct, array_like=True):
     weights: list[float]
     occurs: list[list[int]]
     norms: list[float]
+    commons: list[list[int]]
     learnt: dict[str, dict[str, float]]
     vocabulary: list[str]
     strange: list[str]
@@ -103,6 +107,7 @@ class Phrasebook:
         """Cosine likeness to the nearest example of each act, and its number."""
         examples = self._examples
         sums: dict[int, float] = defaultdict(float)
+        common: dict[int, float] = {}
         length = 0.0
         for feature in found:
             if feature[0] == "@":
@@ -113,16 +118,30 @@ class Phrasebook:
                 continue
             square = examples.weights[number] ** 2
             length += square
+            if len(examples.occurs[number]) > COMMON:
+                common[number] = square
+                continue
             for i in examples.occurs[number]:
                 sums[i] += square
         norm = math.sqrt(length) or 1.0
         best: dict[str, tuple[float, int]] = {}
-        for i, value in sums.items():
+        for i in self._candidates(sums, common):
+            value = sums[i] + sum(common.get(number, 0.0) for number in examples.commons[i])
             act = examples.phrases[i].act
             score = value / (norm * examples.norms[i])
             if score > best.get(act, (0.0, -1))[0]:
                 best[act] = (score, i)
         return best
+
+    def _candidates(self, sums: dict[int, float], common: dict[int, float]) -> list[int]:
+        """The examples worth a full comparison: those with most of the rarer features in common.
+
+        Features that thousands of examples hold tell little and would cost most of the time.
+        """
+        if not sums:
+            return sorted({i for number in common for i in self._examples.occurs[number]})
+        norms = self._examples.norms
+        return heapq.nlargest(CANDIDATES, sums, key=lambda i: sums[i] / norms[i])
 
     def _learnt(self, found: set[str]) -> dict[str, float]:
         sums = dict.fromkeys(self.acts, 0.0)
@@ -147,6 +166,7 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
     for i, one in enumerate(plain):
         for feature in one:
             occurs[numbers[feature]].append(i)
+    commons = [[numbers[f] for f in one if len(occurs[numbers[f]]) > COMMON] for one in plain]
     norms = [math.sqrt(sum(weights[f] ** 2 for f in one)) or 1.0 for one in plain]
     learnt = learn([(phrase.act, one) for phrase, one in zip(phrases, found, strict=True)])
     vocabulary = _words_of(phrase for phrase in phrases if phrase.act != NOTHING)
@@ -157,6 +177,7 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
         [weights[name] for name in names],
         occurs,
         norms,
+        commons,
         learnt,
         sorted(vocabulary),
         sorted(strange),

@@ -11,6 +11,10 @@ from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings
 
 
+# Words that so many titles share call up none of them.
+MOST_ALIKE = 40
+
+
 class Titles:
     """Recipe titles by their words.
 
@@ -34,7 +38,7 @@ class Titles:
             self._whole[telling].append(title)
             for word in self._telling[title]:
                 self._by_word[word].add(title)
-            dish = foods.named(title)
+            dish = foods.of_key(" ".join(words))
             if dish is not None:
                 self._dishes[dish].append(title)
 
@@ -120,7 +124,11 @@ class Titles:
             key(kind) in meanings("dishkind") for kind in self._foods.kinds(food)
         )
 
-    def _fitting(self, titles: Iterable[str], run: Sequence[str]) -> tuple[str, ...]:
+    def _fitting(self, titles: Collection[str], run: Sequence[str]) -> tuple[str, ...]:
+        if len(run) == 1 and (len(self._by_word[run[0]]) > 3 or self._is_ingredient(run[0])):
+            return ()
+        if len(titles) > MOST_ALIKE:
+            return ()
         scored: list[tuple[float, str]] = []
         for title in titles:
             telling = self._telling[title]
@@ -129,8 +137,6 @@ class Titles:
             if len(run) == 1:
                 # one word names a dish only where it is the dish word, and few dishes share it
                 if not (run[0] == telling[-1] or run[0] == telling[0]):
-                    continue
-                if len(self._by_word[run[0]]) > 3 or self._is_ingredient(run[0]):
                     continue
             elif not ends or (covered < 1 and self._is_ingredient(" ".join(run))):
                 continue
