@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from helper.acts.house import House
 from helper.acts.ledger import Span, Sums, day_of, summed_up, touches_stock
+from helper.acts.looking_back import about, deeper, focus, headline
 from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Bars, Because, Block, Column, Say, Table
 from helper.household.journal import Event
@@ -31,14 +32,22 @@ def history(reading: Reading, house: House) -> Answer:
     """
     span = _span(reading, house.today)
     sums = _narrowed(summed_up(house.books, span), reading)
-    blocks: list[Block] = [Say(_headline(reading, sums, span, house))]
-    if sums.events:
-        blocks.append(_table(sums.events[:_SHOWN], house.currency))
-        if len(sums.events) > _SHOWN:
-            blocks.append(Say(f"and {len(sums.events) - _SHOWN} changes before that", "quiet"))
+    kind = focus(reading)
+    told = headline(kind, sums, house)
+    first = f"{_days(span, house.today)}: {told}." if told else None
+    blocks: list[Block] = [Say(first or _headline(reading, sums, span, house))]
+    shown = tuple(event for event in sums.events if about(event, kind))
+    further: dict[str, object] = {}
+    if not _named(reading):
+        more, further = deeper(reading, house, sums, span)
+        blocks += more
+    if shown:
+        blocks.append(_table(shown[:_SHOWN], house.currency))
+        if len(shown) > _SHOWN:
+            blocks.append(Say(f"and {len(shown) - _SHOWN} changes before that", "quiet"))
     elif not _named(reading):
         blocks.append(Say("Nothing else is written down for those days.", "quiet"))
-    if len(by_food := _by_food(sums.bought)) > 1:
+    if kind in (None, "bought", "spent") and len(by_food := _by_food(sums.bought)) > 1:
         bars = [(food, float(cost), written(cost, house.currency)) for food, cost in by_food]
         blocks.append(Bars(tuple(bars), "Where the money went"))
     reply = {
@@ -47,6 +56,7 @@ def history(reading: Reading, house: House) -> Answer:
         "wasted": plain(sums.wasted),
         "from": span.first.isoformat(),
         "to": span.last.isoformat(),
+        **further,
     }
     return Answer(reading, reply, tuple(blocks), because=_sums_because(sums, house.currency))
 
