@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from helper.acts import Doing, doing
+from helper.acts import doing
 from helper.acts.house import House
 from helper.answers import Answer, Say, asking, sorry
 from helper.household.books import Household
@@ -163,11 +163,8 @@ class Conversation:
             return Answer(replace(reading, act=KEEP), {}, (Say("Left as it was."),))
         if reading.act is None:
             return _lost(reading)
-        do = _doing(reading.act)
-        if do is None:
-            return sorry(reading, f"I cannot tell yet {acts()[reading.act].wants}.")
         try:
-            return do(reading, self.house)
+            return doing(reading.act)(reading, self.house)
         except Trouble as trouble:
             return sorry(reading, str(trouble))
 
@@ -198,18 +195,6 @@ class Conversation:
             people=answer.people or reading.people or context.people,
             offered=answer.offered or context.offered,
         )
-
-
-def _doing(act: str) -> Doing | None:
-    """The function of an act, or None where its family is not there yet."""
-    try:
-        return doing(act)
-    except ModuleNotFoundError as missing:
-        if (missing.name or "").startswith("helper.acts."):
-            return None
-        raise
-    except AttributeError:
-        return None
 
 
 def _lost(reading: Reading) -> Answer:

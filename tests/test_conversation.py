@@ -108,7 +108,7 @@ def test_a_fault_is_an_apology_and_told_to_the_log(monkeypatch: pytest.MonkeyPat
     def broken(reading: Reading, house: House) -> Answer:
         raise RuntimeError("wires crossed")
 
-    monkeypatch.setattr(conversation, "_doing", lambda act: broken)
+    monkeypatch.setattr(conversation, "doing", lambda act: broken)
     told: list[tuple[str, Exception]] = []
     talk = Conversation(
         Household.scratch({}), TODAY, lambda said, fault: told.append((said, fault))
@@ -125,7 +125,7 @@ def test_trouble_with_the_books_is_said_as_it_is(
     def full(reading: Reading, house: House) -> Answer:
         raise CannotWrite("Not written: the disk is full", "journal.jsonl", "Make room.")
 
-    monkeypatch.setattr(conversation, "_doing", lambda act: full)
+    monkeypatch.setattr(conversation, "doing", lambda act: full)
     answer = talk.say("help")
     assert (answer.understood, answer.changed) == (False, False)
     assert "the disk is full" in answer.reply["question"]
