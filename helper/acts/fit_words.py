@@ -24,7 +24,9 @@ def change_written(change: Change) -> str:
     if change.option is not None:
         what = of_food(change.option.amount, change.option.food)
         return f"{used(change.option)} instead of {what}"
-    return f"{listed([_line(line) for line in change.lines])} instead of {change.food}"
+    taken = listed([_line(line) for line in change.lines])
+    same = [line.food for line in change.lines] == [change.food]
+    return f"take the {change.food}" if same else f"{taken} instead of {change.food}"
 
 
 def fitted_blocks(found: Fitted) -> list[Block]:

@@ -31,8 +31,8 @@ from rules.swaps import place_of, swaps
 
 _CLAUSE = re.compile(r"[.;:!?]\s")
 _TBSP_A_CUP = 16
-# The two top levels of the kinds tree ("food", "plant food") are no words a recipe uses of a line.
-_TOP_KINDS = 2
+# The top of the kinds tree ("food") is no word a recipe uses of one line.
+_TOP_KINDS = 1
 
 
 class Surroundings(NamedTuple):

@@ -13,6 +13,7 @@ _DRAWER = (("cup", math.inf, (2, 3, 4)), ("tbsp", 8.0, (2,)), ("tsp", 3.0, (2, 4
 _LEAST = {"cup": 0.25, "tbsp": 1.0, "tsp": 0.125}
 _STEPS = (("cup", 0.25), ("tbsp", 1.0), ("tsp", 0.25), ("tsp", 0.125))
 _NEAR = 0.02
+_CRUMB = 0.06
 
 
 def handy(amount: Amount) -> Amount:
@@ -44,8 +45,8 @@ def _nearest(number: float, parts: tuple[int, ...]) -> float:
 def spooned(amount: Amount) -> str:
     """An amount in words that a drawer of measures can meet: "2 tbsp + 3/4 tsp".
 
-    What no single measure holds is put together from the largest ones; less than a fiftieth of
-    the whole is not worth another spoon.
+    What no single measure holds is put together from the largest ones; a crumb of the whole
+    is not worth another spoon.
     """
     found = handy(amount)
     left = amount.to("tsp")
@@ -64,6 +65,6 @@ def spooned(amount: Amount) -> str:
         if count:
             told.append(written(Amount(count * part, unit)))
             rest -= count * size.number
-        if rest < 2 * _NEAR * left.number:
+        if rest < _CRUMB * left.number:
             break
     return " + ".join(told) or written(amount)
