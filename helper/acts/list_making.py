@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 
-from helper.acts.diners import at_home, swapping
+from helper.acts.diners import at_home, named_diners, swapping
 from helper.acts.dishes import recipes_meant
 from helper.acts.fitting import fitted
 from helper.acts.house import House
-from helper.acts.menu_changing import current
+from helper.household.records import Menu
 from helper.kitchen.buying import Need, needs
 from helper.kitchen.matching import match_all, scale
+from helper.kitchen.recipes import Recipe
 from helper.kitchen.shopping import ShoppingList, Wish, below, listed
+from helper.kitchen.table import Diner
 from helper.reading.reading import Reading
 
 # The note of a line that says "not this one, whatever the menu asks for".
@@ -43,19 +45,29 @@ def list_now(house: House, until: dt.date | None = None) -> ShoppingList:
 
 def _for_menu(house: House, until: dt.date | None) -> list[Wish]:
     """What the meals planned are short of, each drawing on what those before it left."""
-    meals = [one for one in current(house) if until is None or one.date <= until]
-    ways = swapping(house, at_home(house))
-    recipes = []
-    for meal in meals:
-        recipe = house.books.recipe_titled(meal.recipe)
-        if recipe is not None:
-            scaled = scale(recipe, meal.servings) or recipe
-            recipes.append(fitted(scaled, ways).recipe)
+    dated: list[tuple[dt.date, Recipe]] = []
+    for menu in house.books.menus():
+        meals = [one for one in menu.meals if one.date >= house.today and not one.done]
+        ways = swapping(house, _eaters(menu, house)) if meals else None
+        for meal in meals:
+            recipe = house.books.recipe_titled(meal.recipe)
+            if recipe is not None and ways and (until is None or meal.date <= until):
+                scaled = scale(recipe, meal.servings) or recipe
+                dated.append((meal.date, fitted(scaled, ways).recipe))
+    recipes = [recipe for _, recipe in sorted(dated, key=lambda one: one[0])]
     return [
         Wish(need, f"for {found.recipe.title}")
         for found in match_all(recipes, house.stock)
         for need in needs(found.lines)
     ]
+
+
+def _eaters(menu: Menu, house: House) -> tuple[Diner, ...]:
+    """Who a menu was made for."""
+    stub = Reading("", people=menu.people, diets=menu.diets)
+    return (
+        named_diners(stub, house) if menu.people else (*at_home(house), *named_diners(stub, house))
+    )
 
 
 def missing_for(reading: Reading, house: House) -> ShoppingList:

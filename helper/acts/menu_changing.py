@@ -147,15 +147,16 @@ def _order(
     banned: set[str],
 ) -> Order:
     """The days as they stand as wishes for the very dish, the free ones open."""
+    # Who eats goes on from the menu there is; what was kept off the table, from the talk.
+    menu = house.books.menus()[-1]
     last = house.context.last
-    if last is not None and last.act == reading.act:
-        # who eats and what is kept off the table goes on from the menu just made
-        reading = replace(
-            reading,
-            people=reading.people or last.people,
-            diets=reading.diets or last.diets,
-            without=tuple(dict.fromkeys((*last.without, *reading.without))),
-        )
+    before = last.without if last is not None and last.act == reading.act else ()
+    reading = replace(
+        reading,
+        people=reading.people or menu.people,
+        diets=reading.diets or menu.diets,
+        without=tuple(dict.fromkeys((*before, *reading.without))),
+    )
     base = replace(reading, recipes=(), date=min(kept),
                    days=1, servings=None, foods=())  # fmt: skip
     order = order_of(base, house)

@@ -48,7 +48,8 @@ _TO = ("to", "through", "thru", "till", "until", "-")
 class Order(msgspec.Struct, frozen=True):
     """What a request for a menu comes to.
 
-    `servings` adult portions at each meal; `assumed` what was taken for granted; `pool` the
+    `servings` adult portions at each meal, for the `people` and `diets` named or everybody at
+    home; `assumed` what was taken for granted; `pool` the
     dishes that may come; `left_out` counts recipes by why they may not; `whole` False where the
     collection was too large to look at every recipe.
     """
@@ -58,6 +59,8 @@ class Order(msgspec.Struct, frozen=True):
     slot: str
     leftovers: bool
     budget: Decimal | None
+    people: tuple[str, ...] = ()
+    diets: tuple[str, ...] = ()
     pool: tuple[Candidate, ...] = ()
     left_out: tuple[tuple[str, int], ...] = ()
     assumed: tuple[str, ...] = ()
@@ -80,7 +83,16 @@ def order_of(reading: Reading, house: House) -> Order:
     days = tuple(_day(date, wishes.wishes) for date in dates)
     shop = not says(reading.said, "no_shopping")
     wanted = Wanted(house.today, days, _counts(reading, wishes, house), shop=shop)
-    order = Order(wanted, each, wishes.slot, wishes.leftovers, budget, assumed=assumed)
+    order = Order(
+        wanted,
+        each,
+        wishes.slot,
+        wishes.leftovers,
+        budget,
+        reading.people,
+        reading.diets,
+        assumed=assumed,
+    )
     return with_pool(order, reading, eaters, house)
 
 

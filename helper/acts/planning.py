@@ -69,7 +69,10 @@ def keep(reading: Reading, house: House, order: Order, found: Plan) -> bool:
                     draft.put("menus", replace(old, meals=rest))
                 else:
                     draft.remove("menus", old.id)
-        draft.add("menus", Menu(0, meals, house.today, found.till, reading.said))
+        draft.add(
+            "menus",
+            Menu(0, meals, house.today, found.till, reading.said, order.people, order.diets),
+        )
 
     first, last = min(date for date, _ in dates), max(date for date, _ in dates)
     summary = f"Menu for {first.isoformat()} to {last.isoformat()}: {len(meals)} meals"

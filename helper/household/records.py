@@ -94,13 +94,18 @@ class Meal(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class Menu(msgspec.Struct, frozen=True, omit_defaults=True):
-    """A plan of meals that the household has settled on."""
+    """A plan of meals that the household has settled on.
+
+    `people` and `diets` are those it was made for, where any were named; else everybody at home.
+    """
 
     id: int
     meals: tuple[Meal, ...] = ()
     made: dt.date | None = None
     till_cost: Decimal | None = None
     note: str = ""
+    people: tuple[str, ...] = ()
+    diets: tuple[str, ...] = ()
 
 
 class Taken(msgspec.Struct, frozen=True, omit_defaults=True):
