@@ -12,6 +12,7 @@ from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.items import items_of
 from helper.acts.putting import place_of, size_of
+from helper.acts.telling_sizes import with_sizes
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Answer, Say
 from helper.household.draft import Draft
@@ -25,6 +26,7 @@ from helper.reading.reading import Reading, Said
 
 def recount(reading: Reading, house: House) -> Answer:
     """A shelf count sets what is there of a food, whatever the books thought."""
+    reading = with_sizes(reading, house)
     try:
         items = _counted(reading, house.foods)
         corrections = [_correction(said, food, reading, house) for said, food in items]

@@ -29,13 +29,13 @@ _ENDS = ("small", "place", "announce", "each", "total", "filler", "day", "linkin
 def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     """Each amount with its food. Raises Ask where a food has no amount or an amount no food."""
     loose = unknown_names(reading.said, foods)
-    only = reading.foods[0] if len(reading.foods) == 1 else None
     items: list[tuple[Said, str]] = []
     for said in reading.amounts:
         if said.food is None and items and (joined := _joined(items[-1][0], said)) is not None:
             items[-1] = (joined, items[-1][1])
             continue
-        food = said.food or (loose.pop(0) if loose else None) or only
+        loose_one = loose.pop(0) if loose and said.food is None else None
+        food = loose_one or food_meant(said, reading)
         if food is None:
             raise Ask(f"{written(said.amount)} of what?")
         items.append((said, food))
@@ -46,6 +46,14 @@ def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     if not items:
         raise Ask("What was it, and how much?")
     return items
+
+
+def food_meant(said: Said, reading: Reading) -> str | None:
+    """The food an amount is of. Where only one thing is named, a choice made since counts."""
+    only = reading.foods[0] if len(reading.foods) == 1 else None
+    if said.food is None or (only is not None and len(reading.amounts) == 1):
+        return only or said.food
+    return said.food
 
 
 def _joined(before: Said, said: Said) -> Said | None:

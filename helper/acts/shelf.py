@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
 from helper.acts.counting import keep_stocked, recount
 from helper.acts.drawing import (
     all_of,
@@ -17,8 +19,10 @@ from helper.acts.drawing import (
 )
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
+from helper.acts.items import food_meant
 from helper.acts.looking import meant_by, stock, total_of, use_soon
 from helper.acts.putting import Put, paid, put_away
+from helper.acts.telling_sizes import with_sizes
 from helper.acts.wording import amount_json, contents, in_place, listed, lot_json, of_food, sentence
 from helper.answers import Answer, Because, Block, Items, Say
 from helper.household.draft import Draft
@@ -50,6 +54,7 @@ def add_stock(reading: Reading, house: House) -> Answer:
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)
     lots: list[Lot] = []
+    ticked: list[str] = []
     spent = sum((_whole_price(put.lot) or NOTHING for put in puts), NOTHING)
 
     def prepare(draft: Draft) -> None:
@@ -59,6 +64,7 @@ def add_stock(reading: Reading, house: House) -> Answer:
             price = paid(put.lot)
             if price is not None:
                 draft.add("prices", price)
+        ticked[:] = _ticked(draft, {lot.food for lot in lots})
         draft.meta = {
             "lots": [lot.id for lot in lots],
             "spent": plain(spent),
@@ -70,7 +76,7 @@ def add_stock(reading: Reading, house: House) -> Answer:
     return Answer(
         reading,
         {"lots": [lot_json(lot) for lot in lots], "spent": plain(spent) if spent else None},
-        _put_blocks(puts, house),
+        _put_blocks(puts, ticked, house),
         changed=True,
         because=tuple(Because(note.text, source=note.source) for put in puts for note in put.notes),
         foods=tuple(dict.fromkeys(lot.food for lot in lots)),
@@ -91,9 +97,19 @@ def _bought_json(lot: Lot) -> dict[str, Any]:
     return {"food": lot.food, **amount_json(lot.left), "cost": plain(_whole_price(lot))}
 
 
-def _put_blocks(puts: Sequence[Put], house: House) -> tuple[Block, ...]:
+def _ticked(draft: Draft, foods: set[str]) -> list[str]:
+    """What was bought needs no more buying: its lines of the shopping list are ticked."""
+    open_ = [one for one in draft.shopping() if one.food in foods and not one.ticked]
+    for one in open_:
+        draft.put("shopping", replace(one, ticked=True))
+    return list(dict.fromkeys(one.food for one in open_))
+
+
+def _put_blocks(puts: Sequence[Put], ticked: Sequence[str], house: House) -> tuple[Block, ...]:
     lines = [_put_line(put.lot, house) for put in puts]
     notes = [Say(sentence(note.text), "quiet") for put in puts for note in put.notes]
+    if ticked:
+        notes.insert(0, Say(f"Ticked off the shopping list: {listed(ticked)}."))
     if len(lines) == 1:
         return (Say(f"Put away: {lines[0]}.", "good"), *notes)
     return (Say(f"Put away {len(lines)} things:", "good"), Items(tuple(lines)), *notes)
@@ -123,6 +139,7 @@ def _put_line(lot: Lot, house: House) -> str:
 def use_stock(reading: Reading, house: House) -> Answer:
     """Something was eaten, thrown out or given away: drawn from the lots in drawing order."""
     fate = reading.fate or "eaten"
+    reading = with_sizes(reading, house)
     try:
         wanted = _wanted(reading)
         draws: list[Draw] = []
@@ -175,7 +192,7 @@ def _wanted(reading: Reading) -> list[tuple[Said | None, str]]:
     """Each food with the amount said of it, None where "the last of it" or nothing was said."""
     wanted: list[tuple[Said | None, str]] = []
     for said in reading.amounts:
-        food = said.food or (reading.foods[0] if len(reading.foods) == 1 else None)
+        food = food_meant(said, reading)
         if food is None:
             raise Ask(f"{written(said.amount)} of what?")
         wanted.append((said, food))
