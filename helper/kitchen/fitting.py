@@ -2,8 +2,9 @@
 
 Every line that somebody cannot have must give way: to a choice the recipe itself offers, to a
 swap that harms nobody at the table, or (where it is optional, or only trims the dish) to nothing.
-Of all sets of such changes the best is searched for exactly: what is told for this sort of dish
-→ fewest labels to read → fewest things to buy → fewest new things → cheapest.
+Of all sets of such changes the best is searched for exactly: nothing lost → told for this sort of
+dish → fewest labels to read → told for the purpose → fewest things to buy → fewest new things →
+cheapest.
 """
 
 from __future__ import annotations
@@ -19,8 +20,8 @@ from helper.kitchen.matching import HAVE, MISSING, PART, Match, match
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import Surroundings, coarse_surroundings, surroundings
 from helper.kitchen.safety import CHECK, NO
-from helper.kitchen.swaps import FORM, Option, Swapping
-from helper.kitchen.table import Objection
+from helper.kitchen.swaps import FORM, HOUSE, Option, Swapping
+from helper.kitchen.table import Objection, diets_without
 from rules.roles import FAILS, UNTOLD, spare, suits
 
 CHOSEN, SWAPPED, LEFT_OUT = "chosen", "swapped", "left out"
@@ -293,16 +294,23 @@ class _Way(NamedTuple):
     def score(self) -> _Score:
         option = self.change.option
         if option is None:
-            return _Score(self.dropped, 0, 0)
-        return _Score(0, int(option.fit == UNTOLD), int(option.verdict == CHECK))
+            return _Score(self.dropped, 0, 0, 0)
+        diets = diets_without(one.avoid for one in self.change.against)
+        unmeant = option.kind != HOUSE and bool(diets) and diets.isdisjoint(option.reasons)
+        untold = option.fit == UNTOLD
+        return _Score(0, int(untold), int(option.verdict == CHECK), int(unmeant))
 
 
 class _Score(NamedTuple):
-    """What adds up over the lines."""
+    """What adds up over the lines: what is lost, what is not told for the sort of dish, labels to
+
+    read, what the book does not give for this purpose.
+    """
 
     dropped: int
     untold: int
     checks: int
+    unmeant: int
 
     def plus(self, other: _Score) -> _Score:
         return _Score(*(one + more for one, more in zip(self, other, strict=True)))
@@ -353,7 +361,7 @@ def _best(items: Sequence[_Item]) -> tuple[Change, ...]:
 
 
 def _summed(scores: Iterable[_Score]) -> _Score:
-    total = _Score(0, 0, 0)
+    total = _Score(0, 0, 0, 0)
     for score in scores:
         total = total.plus(score)
     return total

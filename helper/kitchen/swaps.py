@@ -62,7 +62,8 @@ class Option(msgspec.Struct, frozen=True):
     about, `clears` the ids it is free of and the food is not. `against` is what speaks against
     it at this table. `fit` is SUITS (`named`: for the very dish), UNTOLD or FAILS, the last with
     the words of the book in `warnings`. `covers` counts the `roles` of the food it takes over,
-    `missing` are the foods not in the house. `cost` None: some price is not known.
+    `missing` are the foods not in the house. `reasons` is what the book tells it for. `cost`
+    None: some price is not known.
     """
 
     id: str
@@ -86,6 +87,7 @@ class Option(msgspec.Struct, frozen=True):
     cost: Decimal | None = None
     covers: int = 0
     place: int = 0
+    reasons: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> str:
@@ -195,7 +197,7 @@ class Swapping:
         )
         option = Option(
             row.id, BOOK, food, asked, use, row.roles, row.works_in, row.fails_in, row.method,
-            row.source, place=row.line,
+            row.source, place=row.line, reasons=row.reasons,
         )  # fmt: skip
         if row.at_most is not None and row.amount * ratio > row.at_most * 1.001:
             told = next(text for text in row.fails_in if text.startswith("more than"))

@@ -129,6 +129,14 @@ class Table:
         )
 
 
+def diets_without(ids: Iterable[str]) -> frozenset[str]:
+    """These diets, and the diets that leave these allergens out."""
+    wanted, groups = set(ids), avoids().groups
+    return frozenset(
+        diet for diet in avoids().diets if diet in wanted or wanted & set(groups[diet].members)
+    )
+
+
 def person_diner(person: Person, safety: Safety) -> Diner:
     """A person of the household as one who eats."""
     return Diner(person.name, safety.minds(person))
