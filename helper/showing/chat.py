@@ -195,7 +195,8 @@ class Chat:
 
     def run(self) -> None:
         """Talk until the person leaves."""
-        strangers = not self.kitchen.books.people()
+        books = self.kitchen.books
+        strangers = not (books.people() or books.lots() or books.recipe_titles())
         self._tell(_WELCOME if strangers else _GREETING)
         if strangers and not self._introductions():
             return

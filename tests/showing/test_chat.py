@@ -26,9 +26,9 @@ PASTE = "\x1b[200~{}\x1b[201~"
 RECIPE = "Oat squares\n2 cups rolled oats\n1/2 cup sugar\n1 egg\nMix and bake at 350 F."
 
 
-def books(people: bool = True) -> Household:
-    ada = [Person(1, "Ada")] if people else []
-    return Household.scratch({"people": ada, "stock": [BUTTER]}, today=lambda: TODAY)
+def books(empty: bool = False) -> Household:
+    tables = {} if empty else {"people": [Person(1, "Ada")], "stock": [BUTTER]}
+    return Household.scratch(tables, today=lambda: TODAY)
 
 
 class Faults(list[str]):
@@ -96,7 +96,7 @@ def test_a_pasted_recipe_is_kept_when_wanted() -> None:
 
 
 def test_a_new_household_is_asked_who_eats_there() -> None:
-    household = books(people=False)
+    household = books(empty=True)
     said = chat("Ada, Ben who can't have milk\rbye\r", household)
     assert "Who eats here" in said
     assert {person.name for person in household.people()} == {"Ada", "Ben"}
@@ -105,7 +105,7 @@ def test_a_new_household_is_asked_who_eats_there() -> None:
 
 @pytest.mark.parametrize("skipping", ["\r", "skip\r", "later\r", "\x03"])
 def test_the_first_question_can_be_skipped(skipping: str) -> None:
-    household = books(people=False)
+    household = books(empty=True)
     assert "what is in the house" in chat(skipping + "bye\r", household)
     assert household.version == 0
 
@@ -155,4 +155,5 @@ def loaded(kitchen: Kitchen) -> Iterator[None]:
 def test_two_chats_see_each_other(tmp_path: Path) -> None:
     first, second = (Household.open(tmp_path, today=lambda: TODAY) for _ in range(2))
     chat("skip\rgot 2 lb of butter for 7.00\rbye\r", first)
-    assert "2 lb" in chat("skip\rhow much butter do we have\rbye\r", second)
+    said = chat("how much butter do we have\rbye\r", second)
+    assert "2 lb" in said
