@@ -134,9 +134,7 @@ def _foods(spans: Sequence[Span], packed: dict[int, str], foods: Foods) -> tuple
     return _unique(packed.get(s.start, s.value) for s in spans if s.kind == "food")
 
 
-def _other_forms(
-    found: Sequence[Word], spans: Sequence[Span], foods: Foods
-) -> tuple[str, ...]:
+def _other_forms(found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> tuple[str, ...]:
     """ "fresh or frozen spinach", "are tinned carrots cheaper than fresh": the other form too."""
     food = next(s for s in spans if s.kind == "food")
     inside = range(food.start, food.end)

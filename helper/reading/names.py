@@ -73,9 +73,13 @@ class Names:
         named.update(word for name in avoid_words() for word in name)
         self.speller = Speller(common, named, set(strange_words))
 
-    def spot(self, found: list[Word], today: dt.date) -> list[Span]:
-        """Everything named in the words, no two things over the same words."""
+    def spot(self, found: list[Word], today: dt.date, given: Sequence[Span] = ()) -> list[Span]:
+        """Everything named in the words, no two things over the same words.
+
+        `given` are spans known beforehand: the slots of an example phrase.
+        """
         spans = [
+            *given,
             *spot_money(found),
             *spot_servings(found),
             *spot_times(found, today),

@@ -7,6 +7,7 @@ and kept for the next start (`rules.prepared`), so teaching a wording stays one 
 
 from __future__ import annotations
 
+import datetime as dt
 import heapq
 import math
 from collections import defaultdict
@@ -16,16 +17,26 @@ from pathlib import Path
 
 import msgspec
 
+from helper.kitchen.foods import Foods
 from helper.kitchen.words import words
 from helper.reading.learning import learn
-from helper.reading.phrases import FOLDER, NOTHING, SLOT, Phrase, phrase_tokens, read_phrases
-from helper.reading.skeleton import asked, features
+from helper.reading.names import Names
+from helper.reading.phrases import (
+    NOTHING,
+    SLOT,
+    Phrase,
+    phrase_files,
+    read_phrases,
+    slots_and_words,
+)
+from helper.reading.skeleton import asked, features, skeleton
 from rules.prepared import prepared
 
 NEAREST, LEARNT = 0.6, 0.4  # shares of the two kinds of evidence
 WHOLE = 0.7  # share of the whole sentence where its end asks something
 COMMON = 600  # a feature of more examples than this is added up last
 CANDIDATES = 400  # examples compared in full
+SOME_DAY = dt.date(2026, 1, 7)  # examples are read as of any day, always the same
 PAIR = 0.8  # what a pair of words weighs beside a single word
 STRANGE = 0.5  # what a word no example has takes from the likeness
 
@@ -157,12 +168,13 @@ def _single(feature: str) -> bool:
 
 def _examples(phrases: Iterable[Phrase]) -> _Examples:
     phrases = list(phrases)
-    found = [features(phrase_tokens(phrase.text)) for phrase in phrases]
+    names = Names(Foods())
+    found = [features(_skeleton(phrase.text, names)) for phrase in phrases]
     plain = [{feature for feature in one if feature[0] != "@"} for one in found]
     weights = _weights([phrase.act for phrase in phrases], plain)
-    names = sorted(weights)
-    numbers = {feature: i for i, feature in enumerate(names)}
-    occurs: list[list[int]] = [[] for _ in names]
+    told = sorted(weights)
+    numbers = {feature: i for i, feature in enumerate(told)}
+    occurs: list[list[int]] = [[] for _ in told]
     for i, one in enumerate(plain):
         for feature in one:
             occurs[numbers[feature]].append(i)
@@ -173,8 +185,8 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
     strange = _words_of(phrase for phrase in phrases if phrase.act == NOTHING)
     return _Examples(
         phrases,
-        names,
-        [weights[name] for name in names],
+        told,
+        [weights[name] for name in told],
         occurs,
         norms,
         commons,
@@ -182,6 +194,12 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
         sorted(vocabulary),
         sorted(strange),
     )
+
+
+def _skeleton(text: str, names: Names) -> list[str]:
+    """An example goes the way of a request: what it names in plain words is found as there."""
+    found, slots = slots_and_words(text)
+    return skeleton(found, names.spot(found, SOME_DAY, slots))
 
 
 def _words_of(phrases: Iterable[Phrase]) -> set[str]:
@@ -216,8 +234,9 @@ def _weights(acts: Sequence[str], found: Sequence[set[str]]) -> dict[str, float]
 def phrasebook() -> Phrasebook:
     """The project's own phrases, worked out once."""
     here = Path(__file__).parent
-    sources = [*sorted(FOLDER.glob("*.txt")), *sorted(here.glob("*.csv"))]
+    sources = [*phrase_files(), *sorted(here.glob("*.csv"))]
     sources += [
-        here / name for name in ("phrases.py", "skeleton.py", "learning.py", "phrasebook.py")
+        here / name
+        for name in ("phrases.py", "names.py", "skeleton.py", "learning.py", "phrasebook.py")
     ]
     return Phrasebook(prepared("phrases", _Examples, sources, lambda: _examples(read_phrases())))

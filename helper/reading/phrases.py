@@ -1,6 +1,7 @@
 """Example phrasings per act, read and checked.
 
-`phrases/<act>.txt` holds one wording a line; `{food}`, `{recipe}`, `{person}` … stand for what a
+`phrases/<act>.txt` holds one wording a line, `phrases/voices/<who>.txt` whole sentences as one
+sort of cook would say them, each behind its act ("cost: what's the damage on {recipe}"); `{food}`, `{recipe}`, `{person}` … stand for what a
 request may name, `(a|b)` for a choice, `[word]` for what may be left out. `phrases/nothing.txt`
 holds wordings that must mean nothing. Adding a line teaches the wording.
 """
@@ -16,11 +17,11 @@ import msgspec
 
 from helper.kitchen.words import Word, words
 from helper.reading.acts import acts
-from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 
 FOLDER = Path(__file__).parent / "phrases"
 NOTHING = "nothing"
+VOICES = "voices"
 KINDS = frozenset(
     [
         "food",
@@ -74,39 +75,53 @@ def expand(line: str) -> Iterator[str]:
 
 def read_phrases(folder: Path = FOLDER) -> list[Phrase]:
     """All phrases of a folder, checked: known act, known slots, no wording under two acts."""
-    phrases: list[Phrase] = []
     seen: dict[str, Phrase] = {}
-    for path in sorted(folder.glob("*.txt")):
-        act = path.stem
+    for where, act, line in _lines(folder):
         if act != NOTHING and act not in acts():
-            raise PhraseError(f"{path.name}: there is no act named {act!r}")
+            raise PhraseError(f"{where}: there is no act named {act!r}")
+        for slot in SLOT.findall(line):
+            if slot not in KINDS:
+                raise PhraseError(f"{where}: unknown slot {{{slot}}}")
+        for text in itertools.islice(expand(line), 48):
+            twin = seen.setdefault(text, Phrase(act, text, where))
+            if twin.act != act:
+                raise PhraseError(f"{where}: {text!r} stands under {twin.where} too")
+    return list(seen.values())
+
+
+def _lines(folder: Path) -> Iterator[tuple[str, str, str]]:
+    """Where each phrase stands, its act and its text."""
+    for path in phrase_files(folder):
+        spoken = path.parent.name == VOICES
         for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
-            line = line.strip()
-            if not line or line.startswith("#"):
+            if not line.strip() or line.startswith("#"):
                 continue
-            where = f"{path.name}:{number}"
-            for slot in SLOT.findall(line):
-                if slot not in KINDS:
-                    raise PhraseError(f"{where}: unknown slot {{{slot}}}")
-            for text in itertools.islice(expand(line), 48):
-                twin = seen.get(text)
-                if twin is not None and twin.act != act:
-                    raise PhraseError(f"{where}: {text!r} stands under {twin.where} too")
-                if twin is None:
-                    seen[text] = Phrase(act, text, where)
-                    phrases.append(seen[text])
-    return phrases
+            act, text = (
+                (part.strip() for part in line.split(":", 1))
+                if spoken
+                else (path.stem, line.strip())
+            )
+            yield f"{path.name}:{number}", act, text
 
 
-def phrase_tokens(text: str) -> list[str]:
-    """The skeleton of an example phrase: its slots are spans already."""
+def phrase_files(folder: Path = FOLDER) -> list[Path]:
+    """The files phrases are read from."""
+    return sorted([*folder.glob("*.txt"), *(folder / VOICES).glob("*.txt")])
+
+
+def slots_and_words(text: str) -> tuple[list[Word], list[Span]]:
+    """The words of an example phrase, with a blank sign and a span for each of its slots."""
     found: list[Word] = []
     spans: list[Span] = []
     for i, part in enumerate(SLOT.split(text)):
         if i % 2:
             kind = "person" if part == "everyone" else part
             spans.append(Span(kind, len(found), len(found) + 1, None))
-            found.append(Word(part, part, 0, 0))
+            found.append(BLANK)
         else:
             found.extend(words(part))
-    return skeleton(found, spans)
+    return found, spans
+
+
+# No spotter finds anything in it, and no name reaches across it.
+BLANK = Word("¤", "¤", 0, 0)

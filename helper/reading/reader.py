@@ -67,7 +67,9 @@ class Reader:
         listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet", "scale"}
         if not found or any(s.start in (0, first) and s.kind in listed for s in spans):
             return False
-        return any(s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans)
+        return any(
+            s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans
+        )
 
     def _decide(
         self,

@@ -10,7 +10,6 @@ from helper.kitchen.words import Word, key
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings
 
-
 # Words that so many titles share call up none of them.
 MOST_ALIKE = 40
 
