@@ -37,6 +37,10 @@ def pair(reading: Reading, foods: Foods) -> Pair | None:
     """The swap a request proposes, or None where it names fewer than two foods."""
     if len(reading.foods) < 2:
         return None
+    lacking = [one.meaning for one in reading.evidence if one.kind == "without"]
+    gone = next((food for food in lacking if food in reading.foods), None)
+    if gone is not None:  # "I have no butter, can I use oil"
+        return Pair(gone, tuple(food for food in reading.foods if food != gone))
     said = [word.text for word in words(reading.said)]
     every = _mentions(reading, foods, said)
     found = [one for one in every if not _is_place(said, one.start)]
@@ -93,7 +97,6 @@ def _within(words_: Sequence[str], phrase: tuple[str, ...]) -> bool:
 def _mentions(reading: Reading, foods: Foods, said: Sequence[str]) -> list[_Mention]:
     """Where each food of the reading stands in the request, in the order they were said."""
     told = [(one.words.split(), one.meaning) for one in reading.evidence if one.kind == "food"]
-    told += [(one.words.split(), one.meaning) for one in reading.evidence if one.kind == "without"]
     found: dict[str, _Mention] = {}
     for typed, meaning in told:
         for at in range(len(said) - len(typed) + 1):

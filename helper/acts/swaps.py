@@ -129,7 +129,8 @@ def _place(
     around = surroundings(recipe, house.measures)
     for same in (lambda one: one == food, lambda one: _kin(house, one, food)):
         for line, place in zip(recipe.lines, around, strict=True):
-            if any(same(one) for one in (line.food, *(c.food for c in line.choices)) if one):
+            named = (line.food, *(choice.food for choice in line.choices), *line.mentions)
+            if any(same(one) for one in named if one):
                 return line, place
     dish = around[0]._replace(label="", roles=(), found=None) if around else NOWHERE
     return None, dish

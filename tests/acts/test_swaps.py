@@ -27,6 +27,11 @@ from rules.swaps import Swap, swaps
 TODAY = dt.date(2026, 11, 25)
 
 
+@pytest.fixture(scope="module")
+def chat() -> Conversation:
+    return Conversation(Household.scratch({}), TODAY)
+
+
 def lot(id: int, food: str, number: float, unit: str | None, price: str = "2.00") -> Lot:
     return Lot(id, food, Amount(number, unit), Amount(number, unit), price=Decimal(price))
 
@@ -270,6 +275,12 @@ def test_which_food_gives_way_is_told_by_the_words_around_them(
     found = pair(Reading(said=said, act="swap", foods=order), bare().foods)
     assert found is not None
     assert (found.old, found.new) == (old, (new,))
+
+
+def test_what_there_is_none_of_gives_way(chat: Conversation) -> None:
+    answer = chat.say("I have no butter, can I use margarine")
+    assert answer.reading.act == "swap"
+    assert answer.reply["for"] == "butter"
 
 
 def test_a_food_after_in_is_the_dish_and_no_part_of_the_swap() -> None:
