@@ -23,24 +23,37 @@ from helper.reading.reading import Reading, Said
 from helper.reading.vocabulary import meanings
 
 # Words of these kinds end a name that is not known.
-_ENDS = ("small", "place", "announce", "each", "total", "filler", "day", "linking", "without")
+_ENDS = (
+    "small",
+    "place",
+    "announce",
+    "each",
+    "total",
+    "filler",
+    "day",
+    "linking",
+    "without",
+    "pronoun",
+)
 
 
 def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     """Each amount with its food. Raises Ask where a food has no amount or an amount no food."""
     loose = unknown_names(reading.said, foods)
+    # A name that no table holds is meant itself, whatever was talked about before.
+    unheard = bool(loose) and not foods.spot(words(reading.said))
     items: list[tuple[Said, str]] = []
     for said in reading.amounts:
         if said.food is None and items and (joined := _joined(items[-1][0], said)) is not None:
             items[-1] = (joined, items[-1][1])
             continue
-        loose_one = loose.pop(0) if loose and said.food is None else None
+        loose_one = loose.pop(0) if loose and (unheard or said.food is None) else None
         food = loose_one or food_meant(said, reading)
         if food is None:
             raise Ask(f"{written(said.amount)} of what?")
         items.append((said, food))
     named = {food for _, food in items}
-    silent = [food for food in reading.foods if food not in named]
+    silent = [food for food in reading.foods if food not in named and not unheard]
     if silent:
         raise Ask(f"How much {listed(silent)} was it?", about="amounts")
     if not items:
@@ -95,4 +108,6 @@ def unknown_names(said: str, foods: Foods) -> list[str]:
 
 
 def _is_unknown(name: Sequence[Word], foods: Foods) -> bool:
-    return bool(name) and name[0].text not in spellings() and not foods.spot(name)
+    if not name or name[0].text in spellings() or foods.spot(name):
+        return False
+    return bool(foods.left_over(name))  # "3 more", "2 large" name nothing

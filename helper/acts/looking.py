@@ -54,7 +54,9 @@ def stock(reading: Reading, house: House) -> Answer:
         blocks.append(_table(lots, house))
     else:
         foods = {lot.food for lot in lots}
-        blocks.append(Say(f"{len(foods)} foods in {len(lots)} {kind}{where}."))
+        foods_ = "food" if len(foods) == 1 else "foods"
+        lots_ = kind if len(lots) > 1 else kind[:-1]
+        blocks.append(Say(f"{len(foods)} {foods_} in {len(lots)} {lots_}{where}."))
         for place in PLACES:
             here = [lot for lot in lots if lot.place == place]
             if here:
@@ -75,7 +77,7 @@ def _of_foods(reading: Reading, house: House, lots: Sequence[Lot]) -> Answer:
         totals.append(total if here else Amount(0, None))
         found += [lot for lot in here if lot not in found]
         if not here:
-            blocks.append(Say(f"There is no {food}{where}."))
+            blocks.append(Say(f"No {food}{where or ' in the house'}."))
             continue
         blocks.append(Say(_answer_line(food, here, counted, total, where)))
         because.append(_added_up(food, counted, total))
@@ -95,16 +97,22 @@ def _of_foods(reading: Reading, house: House, lots: Sequence[Lot]) -> Answer:
 
 
 def meant_by(food: str, lots: Iterable[Lot], house: House) -> list[Lot]:
-    """Lots of a food, of its forms and of its sorts."""
+    """Lots of a food, of its forms and of its sorts; "leftover" means all lots in that state."""
     family = set(house.foods.family(food)) | {food}
-    return [lot for lot in lots if lot.food in family or house.foods.covers(food, lot.food)]
+    return [
+        lot
+        for lot in lots
+        if lot.food in family or lot.state == food or house.foods.covers(food, lot.food)
+    ]
 
 
 def counted_in(food: str, lots: Sequence[Lot], house: House) -> list[Lot]:
     """The lots whose total answers "how much": those in the form asked about, or else all."""
     asked = state(house.foods[food].form)
     alike = [lot for lot in lots if state(house.foods[lot.food].form) == asked]
-    return alike or [lot for lot in lots if lot.food == lots[0].food]
+    if alike or any(lot.state == food for lot in lots):
+        return alike
+    return [lot for lot in lots if lot.food == lots[0].food]
 
 
 def total_of(lots: Sequence[Lot], house: House) -> Amount | None:
@@ -132,7 +140,9 @@ def _answer_line(
     places = [place for place in PLACES if any(lot.place == place for lot in shown)]
     there = where or " " + listed(in_place(place) for place in places)
     if total is None:
-        return f"There is {food}{there}, in measures that do not add up."
+        if len(here) == 1:
+            return f"{food.capitalize()}{there}: {contents(here[0])} of {here[0].food}."
+        return f"{food.capitalize()}{there}: {len(here)} lots that no one measure adds up."
     others = [lot for lot in here if lot not in counted]
     more = ""
     if others:
@@ -140,7 +150,8 @@ def _answer_line(
         more = f" Beside it: {rest}."
     names = {lot.food for lot in shown}
     name = names.pop() if len(names) == 1 else food
-    return f"There is {of_food(total, name)}{there}.{more}"
+    said = of_food(total, name)
+    return f"{said[0].upper()}{said[1:]}{there}.{more}"
 
 
 def _added_up(food: str, counted: Sequence[Lot], total: Amount | None) -> Because:

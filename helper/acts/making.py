@@ -133,7 +133,8 @@ def byproducts(reading: Reading, recipe: Recipe, house: House) -> list[Lot]:
     for said in saved:
         assert said.food is not None
         where = reading.place or meant(reading.said, WORDS, "frozen")
-        where = where or _cold(usual_place(said.food, house.foods))
+        form = house.foods[said.food].form
+        where = where or _cold(usual_place(said.food, form, house.keeping))
         state = "leftover"
         best_by = house.keeping.best_by(said.food, where, state, day)
         lots.append(

@@ -229,7 +229,7 @@ def place_of(food: str, reading: Reading, house: House) -> tuple[str, tuple[Note
     if before:
         newest = max(before, key=lambda lot: (lot.bought or dt.date.min, lot.id))
         return newest.place, ()
-    usual = usual_place(food, house.foods)
+    usual = usual_place(food, house.foods[food].form, house.keeping)
     if usual is None:
         return "shelf", (Note(f"no place was said for {food}, so it is down as on the shelf"),)
     return usual, ()

@@ -2,71 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
+from helper.kitchen.keeping import Keeping, Kept
 
-from helper.kitchen.foods import Foods
-from rules.tables import rows
-
+_FREEZER, _FROZEN = "freezer", "frozen"
 # States in which a food comes into the house, by how much they say of its place.
-_BOUGHT_STATES = ("unopened", "fresh", "raw", "opened")
+_STATES = ("unopened", "fresh", "raw", "opened", "cooked", "leftover", "cut")
+# A place where a food keeps no longer than this, in days, is not where it is kept.
+_HARDLY = 2
+# Where the book is silent, and among places where a food keeps, the first of these.
+_ORDER = ("shelf", "fridge", "freezer")
 
 
-def usual_place(food: str, foods: Foods) -> str | None:
-    """Where a food is kept by the book of keeping: its own rows, its base's, its kind's."""
-    form = foods[food].form
-    if form in _places_of_forms():
-        return _places_of_forms()[form]
-    for name in dict.fromkeys((food, foods[food].base)):
-        if name and (place := _first_place(_keeping_rows().get(name, ()))):
-            return place
-    votes: dict[str, int] = {}
-    for kind in foods.kinds(food):
-        for place in _kind_places().get(kind, ()):
-            votes[place] = votes.get(place, 0) + 1
-        if votes:
-            return max(votes, key=lambda place: votes[place])
+def usual_place(food: str, form: str, keeping: Keeping) -> str | None:
+    """Where a food of that form is kept when it comes home; None where the book is silent.
+
+    What can be frozen need not be: the freezer counts for frozen food, and where there is no
+    other place.
+    """
+    rows = [row for row in keeping.times(food) if row.state in _STATES and not row.never]
+    if form == _FROZEN and any(row.place == _FREEZER for row in rows):
+        return _FREEZER
+    warm = [row for row in rows if row.place != _FREEZER]
+    for fitting in ([row for row in warm if row.days_max > _HARDLY], warm, rows):
+        if fitting:
+            return min(fitting, key=_rank).place
     return None
 
 
-def _first_place(found: Iterable[tuple[str, str]]) -> str | None:
-    """The first place named for the state in which a food is bought."""
-    listed_ = list(found)
-    for state in _BOUGHT_STATES:
-        for one, place in listed_:
-            if one == state:
-                return place
-    return None
-
-
-@cache
-def _keeping_rows() -> dict[str, list[tuple[str, str]]]:
-    found: dict[str, list[tuple[str, str]]] = {}
-    for row in rows("books/keeping.csv"):
-        found.setdefault(row["food"], []).append((row["state"], row["place"]))
-    return found
-
-
-@cache
-def _kind_places() -> dict[str, list[str]]:
-    """For each kind of the book of keeping, where its foods stand when they come home."""
-    kinds: dict[str, dict[str, list[tuple[str, str]]]] = {}
-    for row in rows("books/keeping.csv"):
-        kinds.setdefault(row["kind"], {}).setdefault(row["food"], []).append(
-            (row["state"], row["place"])
-        )
-    return {
-        kind: [place for found in foods.values() if (place := _first_place(found))]
-        for kind, foods in kinds.items()
-    }
-
-
-@cache
-def _places_of_forms() -> dict[str, str]:
-    """Forms that say themselves where they are kept, by the book's rows of that name as kind."""
-    found = {}
-    for kind in ("canned", "frozen"):
-        places = _kind_places().get(kind)
-        if places:
-            found[kind] = max(places, key=places.count)
-    return found
+def _rank(row: Kept) -> tuple[int, int]:
+    return _STATES.index(row.state), _ORDER.index(row.place)

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from helper.household.taking_in.report import CannotTakeIn
 
+# Control and direction characters, half characters, private and unassigned ones.
+_UNPRINTABLE = ("Cc", "Cf", "Cs", "Co", "Cn")
 LARGEST = 50_000_000  # bytes
 
 
@@ -49,7 +51,7 @@ def clean(text: str) -> str:
     return "".join(
         letter
         for letter in text
-        if letter in "\n\t" or unicodedata.category(letter) not in ("Cc", "Cf", "Cs", "Co")
+        if letter in "\n\t" or unicodedata.category(letter) not in _UNPRINTABLE
     )
 
 

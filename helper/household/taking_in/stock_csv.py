@@ -16,6 +16,7 @@ from helper.household.taking_in.files import digest
 from helper.household.taking_in.report import Progress, Refused, Report
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
+from helper.kitchen.keeping import Keeping
 from helper.kitchen.lines import claim_words
 from helper.kitchen.lots import Lot, PriceSeen
 from helper.kitchen.words import key
@@ -81,11 +82,12 @@ def _rows(
     twins: Counter[tuple[str, ...]] = Counter()
     listed = list(cells.table(text))
     known: dict[str, cells.Named] = {}
+    keeping = Keeping(foods)
     for at, row in enumerate(listed):
         if progress is not None and at % 200 == 0:
             progress(at, len(listed))
         try:
-            record, note = _record(row, foods, known)
+            record, note = _record(row, foods, known, keeping)
         except cells.Unreadable as error:
             refused.append(Refused(name, row.line, str(error), ", ".join(row.cells.values())))
             continue
@@ -98,7 +100,7 @@ def _rows(
 
 
 def _record(
-    row: cells.Row, foods: Foods, known: dict[str, cells.Named]
+    row: cells.Row, foods: Foods, known: dict[str, cells.Named], keeping: Keeping
 ) -> tuple[Lot | PriceSeen, str]:
     """The lot or price of one row. Raises Unreadable."""
     named = known.get(row["food"])
@@ -117,7 +119,8 @@ def _record(
         if price is None:
             raise cells.Unreadable("no packages and no price: nothing to take in")
         return PriceSeen(0, named.food, size, price, package, shop, bought), note
-    place = _place(row["place"]) or usual_place(named.food, foods) or "shelf"
+    place = _place(row["place"])
+    place = place or usual_place(named.food, foods[named.food].form, keeping) or "shelf"
     return Lot(
         0,
         named.food,
