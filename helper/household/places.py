@@ -19,7 +19,8 @@ def usual_place(food: str, form: str, keeping: Keeping) -> str | None:
     What can be frozen need not be: the freezer counts for frozen food, and where there is no
     other place.
     """
-    rows = [row for row in keeping.times(food) if row.state in _STATES and not row.never]
+    found = (keeping.time(food, place) for place in _ORDER)
+    rows = [row for row in found if row is not None and row.state in _STATES and not row.never]
     if form == _FROZEN and any(row.place == _FREEZER for row in rows):
         return _FREEZER
     warm = [row for row in rows if row.place != _FREEZER]
