@@ -222,10 +222,11 @@ def _lines(costed: Costed, house: House) -> list[Block]:
         )
     till = costed.till
     if till is not None and till.buys:
-        most = "at least " if till.unpriced else ""
         what = listed(buy.food for buy in till.buys)
-        paid = f"{most}{money_written(till.total, house.currency)}"
-        blocks.append(Say(f"To buy for it: {what}, {paid} at the till in whole packages."))
+        paid = f"{money_written(till.total, house.currency)} at the till in whole packages"
+        if till.unpriced:
+            paid = f"at least {paid}" if till.total else "at prices not known"
+        blocks.append(Say(f"To buy for it: {what}, {paid}."))
     elif till is not None:
         blocks.append(Say("Everything for it is in the house.", "good"))
     return blocks

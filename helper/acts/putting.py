@@ -84,7 +84,7 @@ def price_of(said: Said, food: str, reading: Reading, house: House, alone: bool)
     """Packages, their size and the price of one: "4 tins at 1.15 each", "2 lb for 7.50"."""
     money = sound_money(said.price)
     if money is None and alone:
-        money = sound_money(reading.money)
+        money = sound_money(reading.money if reading.money is not None else _bare_sum(reading))
     package = said.package or said.amount.unit
     if package is not None and units()[package].dimension == "package":
         size, notes = size_of(food, package, said.size, house)
@@ -94,6 +94,14 @@ def price_of(said: Said, food: str, reading: Reading, house: House, alone: bool)
         size, count = said.size, said.amount.number
         return Priced(size, count, None, _each(money, count, said, reading))
     return _loose(said, money, reading)
+
+
+def _bare_sum(reading: Reading) -> Decimal | None:
+    """ "2 lb of butter for 7": nobody is fed by a purchase, so the number is what it cost."""
+    for one in reading.evidence:
+        if one.kind == "servings" and one.words.isdigit():
+            return Decimal(one.words)
+    return None
 
 
 def _loose(said: Said, money: Decimal | None, reading: Reading) -> Priced:

@@ -117,6 +117,15 @@ def test_for_is_the_price_of_all_and_at_the_price_of_one(
     assert answer.reply["spent"] == spent
 
 
+def test_a_bare_number_behind_for_is_the_price() -> None:
+    reading = Reading(
+        "got 2 lb of butter for 7",
+        amounts=(said(2, "lb", "butter"),),
+        evidence=(Evidence("7", "servings", "7.0"),),
+    )
+    assert shelf.add_stock(reading, house()).reply["spent"] == "7.00"
+
+
 def test_a_price_by_the_dozen_counts_dozens() -> None:
     eggs = said(24, None, "egg", price=Decimal("2.40"))
     answer = shelf.add_stock(
