@@ -10,7 +10,7 @@ import datetime as dt
 import gc
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -106,7 +106,7 @@ def _run(call: argparse.Namespace) -> int:
     folder = call.household or _own_folder()
     try:
         books = _books(call, folder)
-    except Trouble as trouble:
+    except (Trouble, FileNotFoundError) as trouble:
         _complain(f"meal-helper: {trouble}")
         return WRONG_CALL
     with books:
@@ -135,9 +135,12 @@ def _talk(call: argparse.Namespace, books: Household, folder: Path) -> int:
         return status
 
     from helper.conversation import Conversation
+    from helper.showing.clean import clean, one_line
 
-    requests = [call.request] if call.request is not None else _lines_of_input()
-    return max(status, _answer(requests, Conversation(books, today, faults), as_json=call.json))
+    talk = Conversation(books, today, faults)
+    if call.request is not None:
+        return max(status, _answer([call.request], talk, clean, as_json=call.json))
+    return max(status, _answer(_lines_of_input(), talk, one_line, as_json=call.json))
 
 
 def _books(call: argparse.Namespace, folder: Path) -> Household:
@@ -163,16 +166,20 @@ def _own_folder() -> Path:
     return user_data_path(NAME, appauthor=False)
 
 
-def _answer(requests: Iterable[str], talk: Conversation, *, as_json: bool) -> int:
-    """Answer each request as it comes; 1 where one was not understood or not carried out."""
-    from helper.showing.clean import clean
+def _answer(
+    requests: Iterable[str], talk: Conversation, tidy: Callable[[str], str], *, as_json: bool
+) -> int:
+    """Answer each request as it comes; 1 where one was not understood or not carried out.
+
+    `tidy` takes out of a request what no person means by it.
+    """
     from helper.showing.patience import patience
 
     status = DONE
     first = True
     for request in requests:
         with patience(sys.stderr):
-            answer = talk.say(clean(request))
+            answer = talk.say(tidy(request))
         if not all(one.understood for one in (answer, *answer.also)):
             status = NOT_ALL
         if as_json:

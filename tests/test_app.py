@@ -161,6 +161,13 @@ def test_one_object_a_request_whatever_the_line_ends(run: Run) -> None:
     assert ran.status == 1
 
 
+def test_a_stray_control_character_does_not_make_two_requests_of_one(run: Run) -> None:
+    ran = run("--json", "--demo", said="how much\x0bflour\rdo we\u2028have\n")
+    (one,) = ran.objects
+    assert one["reading"]["act"] == "stock"
+    assert "also" not in one
+
+
 @pytest.mark.parametrize("as_json", [["--json"], []])
 @pytest.mark.parametrize(
     "hostile",

@@ -12,8 +12,9 @@ from helper.answers import Answer
 from helper.reading.frame import frame, number
 from helper.showing.text import plain_text
 
-# JSON leaves DEL and the C1 controls as they are; a terminal that shows the line would obey them.
-_BARE_CONTROLS = re.compile(b"\x7f|\xc2[\x80-\x9f]")
+# JSON leaves DEL, the C1 controls and two line separators as they are. A terminal that shows the
+# line would obey the first, and some readers of lines would cut it at the last.
+_BARE_CONTROLS = re.compile(b"\x7f|\xc2[\x80-\x9f]|\xe2\x80[\xa8\xa9]")
 
 
 def json_line(request: str, answer: Answer, house: House) -> bytes:

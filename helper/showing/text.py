@@ -113,8 +113,9 @@ def _laid_out(answer: Answer, ascii_only: bool) -> Iterator[RenderableType]:
         if i:
             yield ""
         yield from _blocks(one.blocks, ascii_only)
-        if took := taken_for(one):
-            yield _styled(took, "quiet")
+        for aside in (taken_for(one), not_known(one)):
+            if aside:
+                yield _styled(aside, "quiet")
     cautions = {caution.id: caution for one in answers for caution in one.cautions}
     if cautions:
         yield ""
@@ -129,8 +130,16 @@ def taken_for(answer: Answer) -> str:
         for one in answer.reading.evidence
         if not one.certain and one.words.casefold() != one.meaning.casefold()
     }
-    said = ", ".join(f'"{words}" for {meaning}' for words, meaning in guessed.items())
+    said = ", ".join(
+        f'"{one_line(words)}" for {one_line(meaning)}' for words, meaning in guessed.items()
+    )
     return f"(took {said})" if said else ""
+
+
+def not_known(answer: Answer) -> str:
+    """Words that nothing could be made of, in one line; empty where there were none."""
+    said = ", ".join(f'"{one_line(words)}"' for words in answer.reading.unsure)
+    return f"(made nothing of {said})" if said else ""
 
 
 def _caution(caution: Caution) -> Text:

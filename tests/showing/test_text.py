@@ -127,6 +127,12 @@ def test_words_taken_for_others_are_said_in_one_line() -> None:
     assert text.splitlines() == ["None.", '(took "brocoli" for broccoli)']
 
 
+def test_words_without_a_meaning_are_said_too() -> None:
+    reading = Reading(said="how much flouer", unsure=("flouer",))
+    text = plain_text(Answer(reading, {}, (Say("None."),)))
+    assert text.splitlines() == ["None.", '(made nothing of "flouer")']
+
+
 def test_choices_are_numbered() -> None:
     text = plain_text(answer(Items(("dried beans", "canned beans"), numbered=True)))
     assert text.split("\n") == [" 1. dried beans", " 2. canned beans"]
