@@ -21,7 +21,7 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.lots import Lot
 from helper.kitchen.people import Person
 from helper.kitchen.recipes import Line, Recipe
-from helper.reading.reading import Reading, Said
+from helper.reading.reading import Evidence, Reading, Said
 from rules.swaps import Swap, swaps
 
 TODAY = dt.date(2026, 11, 25)
@@ -325,6 +325,15 @@ def test_a_swap_that_harms_a_person_named_is_a_no() -> None:
     )  # fmt: skip
     assert answer.reply["verdict"] == "no"
     assert "tree-nut" in text(answer)
+
+
+def test_a_misspelt_food_is_never_a_plain_yes() -> None:
+    guess = (Evidence("margerine", "food", "margarine", certain=False),)
+    answer = judged(
+        bare(), "can I use margerine instead of butter", "margarine", "butter", evidence=guess
+    )
+    assert answer.reply["verdict"] == "check"
+    assert "if you mean margarine" in text(answer)
 
 
 def test_a_swap_nobody_told_of_is_no_known_rule_and_never_a_yes() -> None:
