@@ -15,6 +15,7 @@ from helper.acts.house import House
 from helper.acts.list_making import OFF, list_now, missing_for, whole_list
 from helper.acts.list_telling import told
 from helper.acts.list_ticking import ticked
+from helper.acts.menu_changing import dishes_named
 from helper.acts.menu_wishes import said_in, says
 from helper.acts.wording import listed, of_food
 from helper.answers import Answer
@@ -29,10 +30,9 @@ def shopping(reading: Reading, house: House) -> Answer:
     """The shopping list, after whatever was said about it was done."""
     if not reading.recipes and says(reading.said, "list_for_dish"):
         # "the fish pie things": the dish is meant, though a food goes by that name too
-        titles = [span.value for span in house.names.titles.spot(words(reading.said))]
-        one = tuple(value[0] for value in titles if len(value) == 1)
-        if one:
-            reading = replace(reading, recipes=one, foods=())
+        dishes = dishes_named(reading.said, house)
+        if dishes:
+            reading = replace(reading, recipes=dishes, foods=())
     try:
         return _doing(reading)(reading, house)
     except (Ask, Refuse) as gap:

@@ -71,32 +71,35 @@ def shown_menu(reading: Reading, house: House) -> Answer | None:
 _CHANGES = ("menu_swap", "menu_move", "menu_drop", "menu_cheaper")
 
 
+def dishes_named(said: str, house: House, likely: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """The titles that words name for certain; of several that fit, one of the `likely`."""
+    found: list[str] = []
+    end = 0
+    for span in house.names.titles.spot(words(said)):
+        there = [title for title in span.value if title in likely]
+        if span.start >= end and (there or len(span.value) == 1):
+            found.append((there or span.value)[0])
+            end = span.end
+    return tuple(dict.fromkeys(found))
+
+
 def named_dishes(reading: Reading, house: House) -> tuple[str, ...]:
     """Dishes named outright, though the act would rather hear of foods; the planned one first."""
-    if reading.recipes:
-        return reading.recipes
-    planned = {one.recipe for one in current(house)}
-    found: list[str] = []
-    for span in house.names.titles.spot(words(reading.said)):
-        there = [title for title in span.value if title in planned]
-        if there or len(span.value) == 1:
-            found.append((there or span.value)[0])
-    return tuple(dict.fromkeys(found))
+    planned = frozenset(one.recipe for one in current(house))
+    return reading.recipes or dishes_named(reading.said, house, planned)
 
 
 def is_change(reading: Reading, house: House) -> bool:
     """Whether a request changes the menu there is rather than asking for another."""
-    if not current(house) or reading.days is not None:
-        return False
     said = reading.said
+    if not current(house) or (reading.days is not None and says(said, "menu_new")):
+        return False
     if any(says(said, kind) for kind in _CHANGES):
         return True
     dishes = named_dishes(reading, house)
     if dishes and (reading.date is not None or says(said, "menu_put")):
         return not says(said, "menu_new")
-    planned = {one.recipe for one in current(house)}
-    dropped = _left_out(reading, house)
-    return bool(dropped & planned)
+    return bool(reading.without or reading.recipes) and not says(said, "menu_new")
 
 
 def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
@@ -130,9 +133,12 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
         banned = _banned(reading, house, kept)
         free = {date for date, title in kept.items() if title in banned} | set(dates)
         banned |= {kept[date] for date in dates}
-        if not free:
+        if not free and reading.without:
+            lead = f"Nothing on the menu holds {listed(reading.without)}:"
+        elif not free:
             raise Ask("Which day shall I change?", tuple(f"{date:%A}" for date in kept), "date")
-        lead = f"Something else on {listed(f'{date:%A}' for date in sorted(free))}:"
+        else:
+            lead = f"Something else on {listed(f'{date:%A}' for date in sorted(free))}:"
     if not kept:
         raise Refuse("That would leave nothing on the menu. Take the menu back with undo instead.")
     return _order(reading, house, meals, kept, free, banned), lead
@@ -193,13 +199,6 @@ def _dates(reading: Reading, today: dt.date) -> list[dt.date]:
     if not dates and reading.date is not None:
         dates = [reading.date]
     return list(dict.fromkeys(dates))
-
-
-def _left_out(reading: Reading, house: House) -> set[str]:
-    """Planned dishes that a "without" names, by title or by a word of it."""
-    if not reading.without and not reading.recipes:
-        return set()
-    return _banned(reading, house, {one.date: one.recipe for one in current(house)})
 
 
 def _banned(reading: Reading, house: House, kept: dict[dt.date, str]) -> set[str]:

@@ -13,9 +13,10 @@ from helper.acts.errands import shopping
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
 from helper.acts.lasting import lasts
-from helper.acts.menu_changing import changed_order, is_change, shown_menu
+from helper.acts.menu_changing import changed_order, current, is_change, shown_menu
 from helper.acts.menu_making import Order, order_of
 from helper.acts.menu_telling import days_json, told
+from helper.acts.menu_wishes import says
 from helper.answers import Answer, Block, Items, Say
 from helper.household.draft import Draft
 from helper.household.records import Meal, Menu
@@ -45,8 +46,18 @@ def menu(reading: Reading, house: House) -> Answer:
         return told(reading, house, order, found, changed=keep(reading, house, order, found))
     if order.budget is not None and found.till > order.budget:
         return _over(reading, house, order, found)
+    if lead and _as_before(house, found):
+        if says(reading.said, "menu_cheaper"):
+            lead = "Nothing cheaper fits" + (": this is proved." if found.proved else ".")
+        return told(reading, house, order, found, changed=False, lead=lead)
     keep(reading, house, order, found)
     return told(reading, house, order, found, changed=True, lead=lead)
+
+
+def _as_before(house: House, found: Plan) -> bool:
+    """Whether a changed menu came out as the one there is."""
+    there = [(one.date, one.recipe) for one in current(house)]
+    return there == [(one.date, one.recipe.title) for one in found.meals]
 
 
 def keep(reading: Reading, house: House, order: Order, found: Plan) -> bool:
