@@ -16,7 +16,9 @@ from helper.acts.dishes import sound_servings
 from helper.acts.fitting import fitted
 from helper.acts.gaps import Ask, Refuse, sound_money
 from helper.acts.house import House
+from helper.acts.ledger import Span, summed_up
 from helper.acts.menu_wishes import FOOD, Wishes, WishOf, read_wishes, says
+from helper.acts.periods import dishes
 from helper.kitchen.matching import scale
 from helper.kitchen.menus import WINDOW, Candidate, Count, Day, Plan, Wanted, plan
 from helper.kitchen.people import Person
@@ -284,11 +286,8 @@ def _candidate(
 
 def cooked_lately(house: House) -> Counter[str]:
     """How often each dish was cooked in the days of the window before today."""
-    since = house.today - dt.timedelta(days=WINDOW - 1)
-    events = house.books.events(acts={"cooked"}, since=since)
-    return Counter(
-        str(event.meta["recipe"]) for event in events if isinstance(event.meta.get("recipe"), str)
-    )
+    span = Span(house.today - dt.timedelta(days=WINDOW - 1), house.today)
+    return Counter({one.recipe: one.times for one in dishes(summed_up(house.books, span), ())})
 
 
 def is_sure(candidate: Candidate) -> bool:

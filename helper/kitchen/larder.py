@@ -20,7 +20,7 @@ from helper.kitchen.forms import across
 from helper.kitchen.kin import FORM
 from helper.kitchen.lots import Lot
 from helper.kitchen.matching import detail_of, from_the_tap
-from helper.kitchen.menu_model import Need, Pack, Store
+from helper.kitchen.menu_problem import Need, Pack, Store
 from helper.kitchen.prices import Known, Prices
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.stock import Stock, past_its_date
@@ -203,7 +203,7 @@ class Larder:
                     continue
                 seen = True
                 lot = shelf.lots[0][0]
-                rate = self._stock._rate(food, amount.unit, detail, size, lot)
+                rate = self._stock.rate(food, amount.unit, detail, size, lot)
                 if rate is None or not rate.amount.number:
                     continue
                 per = self._measures.convert(lot.food, rate.amount, shelf.unit)

@@ -21,17 +21,8 @@ from helper.kitchen.larder import Larder, Sold
 from helper.kitchen.lots import Lot
 from helper.kitchen.matching import Match, match_all
 from helper.kitchen.menu_days import assign
-from helper.kitchen.menu_model import (
-    Choice,
-    Count,
-    Days,
-    Dish,
-    Missed,
-    Problem,
-    best_stretch,
-    choose,
-    most_meals,
-)
+from helper.kitchen.menu_model import best_stretch, choose, most_meals
+from helper.kitchen.menu_problem import Choice, Count, Days, Dish, Missed, Problem
 from helper.kitchen.money import NOTHING, to_cents
 from helper.kitchen.prices import Prices
 from helper.kitchen.recipes import Recipe

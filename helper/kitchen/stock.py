@@ -224,7 +224,7 @@ class Stock:
         wanted = rest = amount.number
         measured = False
         for lot in lots:
-            rate = self._rate(food, amount.unit, detail, size, lot)
+            rate = self.rate(food, amount.unit, detail, size, lot)
             if rate is None or not rate.amount.number:
                 continue
             measured = True
@@ -262,7 +262,7 @@ class Stock:
             self._is_doubtful(lot),
         )
 
-    def _rate(
+    def rate(
         self, food: str, unit: str | None, detail: str, size: Amount | None, lot: Lot
     ) -> Met | None:
         """How much of a lot, in its own unit, meets ONE unit of a need."""

@@ -254,6 +254,30 @@ def test_a_day_is_skipped() -> None:
     assert list(planned(answer)) == ["2026-11-25", "2026-11-26"]
 
 
+def test_a_menu_that_is_cheapest_already_or_holds_none_of_it_stays_as_it_is() -> None:
+    here = house()
+    made = planned(ask(here, "plan dinners for two days", days=2))
+    version = here.books.version
+    cheaper = ask(here, "make the plan cheaper")
+    assert "Nothing cheaper fits" in text(cheaper)
+    without = ask(here, "without the cod", without=("cod",))
+    assert "Nothing on the menu holds cod" in text(without)
+    assert planned(cheaper) == planned(without) == made
+    assert not cheaper.changed
+    assert here.books.version == version
+
+
+def test_a_dish_cooked_this_week_comes_again_only_where_nothing_else_is_left() -> None:
+    here = house(lot(1, "onion", 160, "4.00"), lot(2, "lentil", 160, "9.00"))
+    from helper.acts.cooking import cooked
+
+    assert cooked(Reading("made it", act="cooked", recipes=("Onion soup",)), here).changed
+    assert list(planned(ask(here, "plan dinner for one day", days=1)).values()) == ["Lentil bake"]
+    here.books.undo()
+    here.books.undo()
+    assert list(planned(ask(here, "plan dinner for one day", days=1)).values()) == ["Onion soup"]
+
+
 def test_the_menu_is_shown_and_nothing_changes() -> None:
     here = house()
     made = planned(ask(here, "plan dinners for three days", days=3))

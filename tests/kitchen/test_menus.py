@@ -16,7 +16,8 @@ from helper.kitchen.foods import Foods
 from helper.kitchen.lots import Lot, PriceSeen
 from helper.kitchen.measures import Measures
 from helper.kitchen.menu_days import assign
-from helper.kitchen.menu_model import Count, Days, Dish, Need, Pack, Problem, Store, choose
+from helper.kitchen.menu_model import choose
+from helper.kitchen.menu_problem import Count, Days, Dish, Need, Pack, Problem, Store
 from helper.kitchen.menus import Candidate, Day, Plan, Wanted, farthest, plan, with_bought
 from helper.kitchen.money import NOTHING
 from helper.kitchen.prices import Prices
