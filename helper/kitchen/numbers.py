@@ -64,9 +64,11 @@ def _digits(found: list[Word], at: int) -> Number | None:
 
 
 def _value(text: str) -> float | None:
+    if "e" in text.lower():
+        return None  # nobody cooks with powers of ten, and 1e999999999 would fill the memory
     try:
         return float(Fraction(text.replace(",", "")))
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         return None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import msgspec
@@ -65,6 +66,7 @@ def unit_at(found: list[Word], at: int) -> tuple[Unit, int] | None:
 
 
 _LONGEST_ABBREVIATION = 4
+_PRICE = re.compile(r"\d*\.\d\d")  # "at 3.49 or 5 lb at 4.99" is no range
 
 
 def read_amount(found: list[Word], at: int = 0) -> Measured | None:
@@ -208,7 +210,7 @@ def _bag_of(found: list[Word], at: int) -> bool:
 
 
 def _range_end(found: list[Word], at: int) -> tuple[float | None, int]:
-    if _text(found, at) in ("to", "-", "or"):
+    if _text(found, at) in ("to", "-", "or") and not _PRICE.fullmatch(_text(found, at - 1)):
         end = read_number(found, at + 1)
         if end is not None and not (
             _text(found, at) == "or" and _text(found, at + 1) in ("a", "an")

@@ -14,7 +14,7 @@ class Act(msgspec.Struct, frozen=True):
 
     `changes`: it writes in the books. `looks` back or ahead: which Friday "friday" is. `avoids`:
     foods named are what somebody keeps away from. `lists`: "beans and ham" are two foods here, not
-    the dish of that name. `prefers`: whether words that name both a dish and a food
+    the dish of that name. `names_things`: it means nothing without a thing named. `prefers`: whether words that name both a dish and a food
     mean the recipe or the food here. `takes`: the fields of a Reading it uses; others are dropped.
     """
 
@@ -23,6 +23,7 @@ class Act(msgspec.Struct, frozen=True):
     looks: str
     avoids: bool
     lists: bool
+    names_things: bool
     prefers: str
     takes: frozenset[str]
     wants: str
@@ -40,6 +41,7 @@ def acts() -> dict[str, Act]:
                 row["looks"],
                 row["avoids"] == "yes",
                 row["lists"] == "yes",
+                row["names"] == "yes",
                 row["prefers"],
                 frozenset(row["takes"].split()),
                 row["wants"],

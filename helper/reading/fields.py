@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any
+
+from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
@@ -74,6 +77,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     if "without" not in act.takes and fields["without"]:
         fields["foods"] = _unique((*fields["foods"], *fields["without"]))
         fields["without"] = ()
+    if "money" in act.takes and act.looks == "back" and "money" not in fields:
+        _price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
 
@@ -158,6 +163,16 @@ def _diets(spans: Sequence[Span]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return _unique(d for d in diets if key(d) not in meanings("food_of")), _unique(avoided)
 
 
+def _price_as_amount(found: Sequence[Word], spans: Sequence[Span], fields: dict[str, Any]) -> None:
+    """ "milk 3.49 gal": dollars and cents with a unit behind them are the price of one."""
+    for span in spans:
+        if span.kind == "amount" and re.fullmatch(r"\d+\.\d\d", found[span.start].text):
+            unit = span.value.amount.unit
+            if unit is not None and len(fields["amounts"]) == 1:
+                fields["money"] = Decimal(found[span.start].text)
+                fields["amounts"] = (replace(fields["amounts"][0], amount=Amount(1.0, unit)),)
+
+
 def _in_cans(found: Sequence[Word], start: int) -> bool:
     """ "tins of beans" without a number are the canned food all the same."""
     at = start - 2 if start > 1 and found[start - 1].text == "of" else start - 1
@@ -187,7 +202,7 @@ def _amounts(
     said: list[Said] = []
     packed: dict[int, str] = {}
     used: set[int] = set()
-    loose = not act.changes and act.name not in ("convert", "shopping", "swap", "find-meals")
+    loose = not act.changes and act.name not in ("convert", "shopping", "swap")
     for i, span in enumerate(spans):
         if act.changes and span.kind == "food" and (one := _single(found, spans, i)) is not None:
             said.append(Said(one, span.value))

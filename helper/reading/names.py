@@ -97,7 +97,11 @@ class Names:
         spans += food_spans
         recipes = self.titles.spot(found)
         recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]
-        spans += [self._with_rivals(span, food_spans, found) for span in recipes]
+        spans += [
+            span
+            for recipe in recipes
+            if (span := self._with_rivals(recipe, food_spans, found)) is not None
+        ]
         chosen = choose(spans, _ORDER)
         chosen = _without_false_headcounts(chosen)
         return _negated(found, chosen)
@@ -115,8 +119,13 @@ class Names:
             parts.append(Span("food", start, end, part.food))
         return tuple(parts)
 
-    def _with_rivals(self, recipe: Span, food_spans: Sequence[Span], found: list[Word]) -> Span:
-        """A recipe span whose words are all foods may as well mean the foods."""
+    def _with_rivals(
+        self, recipe: Span, food_spans: Sequence[Span], found: list[Word]
+    ) -> Span | None:
+        """A recipe span whose words are all foods may as well mean the foods.
+
+        It does mean them, None, where they list foods and leave out the dish ("beans and ham").
+        """
         inside = [s for s in food_spans if recipe.start <= s.start and s.end <= recipe.end]
         inside = [part for span in inside for part in (span.rivals or (span,))]
         covered = {i for s in inside for i in range(s.start, s.end)}
@@ -126,9 +135,12 @@ class Names:
             for i in range(recipe.start, recipe.end)
             if i not in covered and found[i].is_name and (found[i].key,) not in small
         ]
-        if inside and not open_words:
-            return replace(recipe, rivals=tuple(inside))
-        return recipe
+        if not inside or open_words:
+            return recipe
+        last = found[recipe.end - 1].key
+        if len(inside) > 1 and not recipe.whole and not self.titles.ends(recipe.value[0], last):
+            return None
+        return replace(recipe, rivals=tuple(inside))
 
     def _diets(self, found: list[Word]) -> list[Span]:
         spans = []

@@ -1,9 +1,10 @@
 """Example phrasings per act, read and checked.
 
-`phrases/<act>.txt` holds one wording a line, `phrases/voices/<who>.txt` whole sentences as one
-sort of cook would say them, each behind its act ("cost: what's the damage on {recipe}"); `{food}`, `{recipe}`, `{person}` … stand for what a
-request may name, `(a|b)` for a choice, `[word]` for what may be left out. `phrases/nothing.txt`
-holds wordings that must mean nothing. Adding a line teaches the wording.
+`phrases/<act>.txt` holds one wording a line; `phrases/voices/<who>.txt` whole sentences as one
+sort of cook would say them, each behind its act ("cost: what's the damage on {recipe}").
+`{food}`, `{recipe}`, `{person}` … stand for what a request may name, `(a|b)` for a choice,
+`[word]` for what may be left out. `phrases/nothing.txt` holds wordings that must mean nothing.
+Adding a line teaches the wording.
 """
 
 from __future__ import annotations

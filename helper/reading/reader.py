@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from helper.kitchen.words import Word, plain, words
-from helper.reading.acts import acts
+from helper.reading.acts import Act, acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import answer_to, correction, follow_up, with_context
@@ -23,7 +23,7 @@ from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
-from helper.reading.spelling import respelt
+from helper.reading.spelling import Speller, respelt
 from helper.reading.vocabulary import meanings
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
@@ -45,6 +45,8 @@ class Reader:
             return Reading(said=said[:200])
         found, changed = respelt(words(said), self.names.speller)
         if not found:
+            return Reading(said=said)
+        if _mostly_strange(found, changed, self.names.speller):
             return Reading(said=said)
         spans = self.names.spot(found, today)
         evidence = evidence_of(found, changed, spans, said, plain(said))
@@ -96,11 +98,32 @@ class Reader:
             near=near,
             **fill(act, found, spans, self.names.foods),
         )
-        if best.score < enough:
+        if best.score < enough or not _says_enough(act, reading, spans, tokens):
             return Reading(said=said, near=near, likeness=best.score)
         if margin < apart:
             return _asked(reading, near)
         return reading
+
+
+def _says_enough(act: Act, reading: Reading, spans: Sequence[Span], tokens: Sequence[str]) -> bool:
+    """A bare number asks nothing, and nothing is changed where no thing to change is named."""
+    if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
+        return False
+    if not act.changes or not act.names_things:
+        return True
+    named = reading.foods or reading.recipes or reading.without or reading.people
+    return bool(named or reading.diets or any(span.kind == "pronoun" for span in spans))
+
+
+def _mostly_strange(found: Sequence[Word], changed: dict[int, str], known: Speller) -> bool:
+    """More than half of the words unknown or respelt: another language, or none."""
+    named = [i for i, word in enumerate(found) if word.is_name]
+    strange = [
+        i
+        for i in named
+        if i in changed or not (known.knows(found[i].key) or known.knows(found[i].text))
+    ]
+    return len(named) >= 4 and len(strange) > len(named) / 2
 
 
 def _asked(reading: Reading, near: Sequence[str]) -> Reading:

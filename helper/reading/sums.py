@@ -31,7 +31,7 @@ def spot_money(found: Sequence[Word]) -> list[Span]:
 
 def _sum(found: Sequence[Word], at: int) -> Span | None:
     text = _text(found, at)
-    if text in _SIGNS and _text(found, at + 1)[:1].isdigit():
+    if text in _SIGNS and re.fullmatch(r"\d[\d,]*(\.\d+)?|\.\d+", _text(found, at + 1)):
         return Span("money", at, at + 2, _decimal(_text(found, at + 1)))
     if text in ("a", "an") and (hit := phrase_from(found, at + 1, "money")):
         more = read_number(list(found), hit[1])

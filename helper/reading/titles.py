@@ -57,6 +57,10 @@ class Titles:
         titles = self._dishes.get(food.value)
         return Span("recipe", food.start, food.end, tuple(titles), whole=True) if titles else None
 
+    def ends(self, title: str, word: str) -> bool:
+        """True where a title's last telling word, the sort of dish, is this one."""
+        return self._telling[title][-1] == word
+
     def like(self, title: str, words: Collection[str]) -> str | None:
         """Another title of the same sort of dish (its last word) that holds one of the words."""
         sort = self._telling[title][-1]

@@ -62,6 +62,8 @@ def _weekday(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
         end += 1
     # "on" and "by" stay outside: they are words of the phrase, not of the day
     first = start + 1 if turn in ("on", "by") else start
+    if (last := _range_end(found, end)) is not None:
+        return Span("days", first, last[1], (last[0] - int(hit[0])) % 7 + 1)
     days = (today + dt.timedelta(days=coming), today + dt.timedelta(days=gone))
     return Span("date", first, end, days)
 
@@ -93,6 +95,14 @@ def _month_day(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     ):
         return None
     return _dated(at, after, None, month, None, today)
+
+
+def _range_end(found: Sequence[Word], at: int) -> tuple[int, int] | None:
+    """ "through friday" after a weekday: the last weekday and the index behind it."""
+    if _text(found, at) not in ("to", "through", "thru", "till", "until", "-"):
+        return None
+    hit = phrase_from(found, at + 1, "weekday")
+    return (int(hit[0]), hit[1]) if hit else None
 
 
 def _nth(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
