@@ -32,7 +32,9 @@ def household(name: str, today: dt.date, folder: Path) -> Household:
 
 def replayed(text: str, folder: Path) -> str:
     """The conversation with every answer as it is given now."""
-    scene = dict(line.split(": ", 1) for line in re.findall(r"^\w+: .*$", text.split("\n> ")[0], re.M))
+    scene = dict(
+        line.split(": ", 1) for line in re.findall(r"^\w+: .*$", text.split("\n> ")[0], re.M)
+    )
     today = dt.date.fromisoformat(scene["today"])
     talk = Conversation(household(scene["household"], today, folder), today)
     out: list[str] = []

@@ -47,9 +47,7 @@ class Costed(msgspec.Struct, frozen=True):
     till: Till | None = None
 
 
-def cost(
-    found: Match, prices: Prices, measures: Measures | None = None
-) -> Costed:
+def cost(found: Match, prices: Prices, measures: Measures | None = None) -> Costed:
     """Costs a matched recipe. With `measures`, also what must be paid at the till for it."""
     lines: list[LineCost] = []
     optional: list[LineCost] = []
@@ -61,14 +59,23 @@ def cost(
         else:
             (optional if line.line.optional else lines).append(_line_cost(line, prices))
     total = sum((line.cost for line in lines if line.cost is not None), NOTHING)
-    unpriced = tuple(dict.fromkeys(
-        line.food or line.match.line.text for line in lines if line.cost is None
-    ))
+    unpriced = tuple(
+        dict.fromkeys(line.food or line.match.line.text for line in lines if line.cost is None)
+    )
     servings = found.recipe.servings
     each = to_cents(total / Decimal(repr(servings))) if servings else None
     till = None if measures is None else to_buy(needs(found.lines), prices, measures)
-    return Costed(to_cents(total), bool(unpriced), each, servings, tuple(lines),
-                  tuple(optional), tuple(free), unpriced, till)
+    return Costed(
+        to_cents(total),
+        bool(unpriced),
+        each,
+        servings,
+        tuple(lines),
+        tuple(optional),
+        tuple(free),
+        unpriced,
+        till,
+    )
 
 
 def _line_cost(found: LineMatch, prices: Prices) -> LineCost:
@@ -106,5 +113,7 @@ def _paid(found: LineMatch, lot_id: int) -> str:
     when = f", bought {lot.bought.isoformat()}" if lot.bought else ""
     where = f" at the {lot.shop}" if lot.shop else ""
     pack = f" {lot.package}" if lot.package else ""
-    return (f"{written(draw.amount)} from the {written(lot.size)}{pack} of {lot.food} "
-            f"at {lot.price}{when}{where}")
+    return (
+        f"{written(draw.amount)} from the {written(lot.size)}{pack} of {lot.food} "
+        f"at {lot.price}{when}{where}"
+    )

@@ -47,7 +47,8 @@ def due(
 def opened(lots: Iterable[Lot], place: str | None = None) -> tuple[Lot, ...]:
     """Opened lots with something left, in drawing order."""
     found = [
-        lot for lot in lots
+        lot
+        for lot in lots
         if lot.opened and lot.left.number > 0 and (place is None or lot.place == place)
     ]
     return tuple(sorted(found, key=drawing_order))

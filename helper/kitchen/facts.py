@@ -129,9 +129,17 @@ class Facts:
     def packages(self, food: str) -> list[Package]:
         """Usual packages of a food, most usual first."""
         found = []
-        for _, package, number, unit, drained, drained_unit, note, source, *_rest in (
-            self._package_rows.get(food, ())
-        ):
+        for (
+            _,
+            package,
+            number,
+            unit,
+            drained,
+            drained_unit,
+            note,
+            source,
+            *_rest,
+        ) in self._package_rows.get(food, ()):
             amount = _amount(number, unit)
             if amount is None:
                 continue
@@ -146,9 +154,18 @@ class Facts:
     def yields(self, food: str) -> list[Yield]:
         """Yields between two different states of a food, drained packages among them."""
         found = []
-        for _, have, number, unit, need, into, into_unit, note, source, *_rest in (
-            self._yield_rows.get(food, ())
-        ):
+        for (
+            _,
+            have,
+            number,
+            unit,
+            need,
+            into,
+            into_unit,
+            note,
+            source,
+            *_rest,
+        ) in self._yield_rows.get(food, ()):
             one, other = state_in_words(have), state_in_words(need)
             before, after = _sized(have, note, number, unit), _amount(into, into_unit)
             if one and other and one != other and before and after:
@@ -156,8 +173,15 @@ class Facts:
         for package in self.packages(food):
             if package.drained is not None:
                 found.append(
-                    Yield(food, "canned", package.amount, "drained", package.drained,
-                          package.note, package.source)
+                    Yield(
+                        food,
+                        "canned",
+                        package.amount,
+                        "drained",
+                        package.drained,
+                        package.note,
+                        package.source,
+                    )
                 )
         return found
 
@@ -165,8 +189,12 @@ class Facts:
 @cache
 def states() -> dict[str, str]:
     """A form of the forms table → the state that yields speak of; other forms are their own."""
-    return {form: row[0] for row in _table("reference/states.csv") for form in row[1].split(";")
-            if form or row[0] == "plain"}
+    return {
+        form: row[0]
+        for row in _table("reference/states.csv")
+        for form in row[1].split(";")
+        if form or row[0] == "plain"
+    }
 
 
 def state(form: str) -> str:

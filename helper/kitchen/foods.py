@@ -320,21 +320,36 @@ def _covered(wide: str) -> frozenset[str]:
     foods = _listed().foods
     if wide not in foods:
         return frozenset({wide})
-    branch = kind_chain(foods[wide].kind)[:1]
-    last = key(wide)
-    found = {wide}
+    made_of, ending, starting = _kin()
+    found = {wide, *made_of.get(wide, ())}
+    branch = foods[wide].kind
+    if not branch:
+        return frozenset(found)
+    said = key(wide)
+    alike = [name for parts, name in ending[said[-1]] if parts[-len(said) :] == said]
+    alike += [name for parts, name in starting[said[0]] if parts[: len(said)] == said]
+    found.update(name for name in alike if branch in kind_chain(foods[name].kind))
+    return frozenset(found)
+
+
+_Named = dict[str, list[tuple[tuple[str, ...], str]]]
+
+
+@cache
+def _kin() -> tuple[dict[str, list[str]], _Named, _Named]:
+    """Foods by the foods they are made of, by the last word of a name, and by its first."""
+    foods = _listed().foods
+    made_of: dict[str, list[str]] = defaultdict(list)
+    ending: _Named = defaultdict(list)
+    starting: _Named = defaultdict(list)
     for food in foods.values():
         base = food
         while base.base and base.base != base.name and base.base in foods:
             base = foods[base.base]
-            if base.name == wide:
-                found.add(food.name)
-        if branch and branch[0] in kind_chain(food.kind):
-            name = key(food.name)
-            if (
-                name[-len(last) :] == last
-                or name[: len(last)] == last
-                or key(base.name)[-len(last) :] == last
-            ):
-                found.add(food.name)
-    return frozenset(found)
+            made_of[base.name].append(food.name)
+        for name in {food.name, base.name}:
+            parts = key(name)
+            ending[parts[-1]].append((parts, food.name))
+        parts = key(food.name)
+        starting[parts[0]].append((parts, food.name))
+    return made_of, ending, starting

@@ -45,7 +45,7 @@ def is_sort(foods: Foods, wide: str, narrow: str) -> bool:
     if not is_general(foods, wide) or wide not in foods.kinds(narrow):
         return False
     ends = key(wide)
-    return any(key(name)[-len(ends):] == ends for name in _line(foods, narrow))
+    return any(key(name)[-len(ends) :] == ends for name in _line(foods, narrow))
 
 
 def kin(foods: Foods, need: str, have: str) -> Kin | None:

@@ -198,8 +198,10 @@ class Measures:
                 if package.package == unit:
                     inner = self._physical(name, package.amount, "", None)
                     if inner is not None:
-                        said = (f"a usual {unit} of {name} is {written(package.amount)} "
-                                f"({package.source})")
+                        said = (
+                            f"a usual {unit} of {name} is {written(package.amount)} "
+                            f"({package.source})"
+                        )
                         return inner._replace(scale=True, basis=(said, *inner.basis))
         return None
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
+# Wide enough for any number a person can type; what is too much is said where it is refused.
+_WIDE = Context(prec=400)
 CENT = Decimal("0.01")
 NOTHING = Decimal(0)
 
@@ -13,7 +15,7 @@ SIGNS = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "JPY": "
 
 def to_cents(money: Decimal) -> Decimal:
     """Rounded to the cent, halves up, as a till does."""
-    return money.quantize(CENT, ROUND_HALF_UP)
+    return money.quantize(CENT, ROUND_HALF_UP, _WIDE)
 
 
 def share(price: Decimal, part: float, whole: float) -> Decimal:

@@ -46,9 +46,7 @@ class Priced(msgspec.Struct, frozen=True):
 class Prices:
     """Every price of a household. Leftovers and by-products were never sold, so have none here."""
 
-    def __init__(
-        self, seen: Iterable[PriceSeen], lots: Iterable[Lot], measures: Measures
-    ) -> None:
+    def __init__(self, seen: Iterable[PriceSeen], lots: Iterable[Lot], measures: Measures) -> None:
         self._measures = measures
         found: defaultdict[str, list[tuple[dt.date, int, int, Known]]] = defaultdict(list)
         for one in seen:
@@ -76,7 +74,9 @@ class Prices:
     def candidates(self, food: str) -> tuple[Known, ...]:
         """Newest prices first of the food itself, then of sorts and other forms of it."""
         return tuple(
-            known for kin in self._pantry.standing_for(food) if kin.rank <= FORM and kin.sure
+            known
+            for kin in self._pantry.standing_for(food)
+            if kin.rank <= FORM and kin.sure
             for known in self._known[kin.food]
         )
 
@@ -93,8 +93,12 @@ class Prices:
         rate, known = found
         part = rate.amount.number * amount.number
         used = Amount(part, known.size.unit)
-        return Priced(share(known.price, part, known.size.number), known, used,
-                      (f"latest price: {known}", *rate.basis))
+        return Priced(
+            share(known.price, part, known.size.number),
+            known,
+            used,
+            (f"latest price: {known}", *rate.basis),
+        )
 
     def _rate(
         self, food: str, one: Amount, detail: str, size: Amount | None

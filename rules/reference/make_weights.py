@@ -299,9 +299,7 @@ def weight_rows(
     return sorted(rows)
 
 
-def trim_rows(
-    listing: Iterable[Listed], described: dict[str, Described]
-) -> list[tuple[str, ...]]:
+def trim_rows(listing: Iterable[Listed], described: dict[str, Described]) -> list[tuple[str, ...]]:
     """Rows of ``trim.csv`` below its header: foods with an inedible part, ordered by food."""
     rows: list[tuple[str, ...]] = []
     for food, _, sr28 in listing:

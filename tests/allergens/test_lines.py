@@ -30,6 +30,6 @@ def test_both_parts_hold_enough_of_every_label() -> None:
         entries = labelled(part)
         assert len(entries) >= 400
         assert sum(entry.kind == PLAIN for entry in entries) >= 100
-        assert all(
-            not set(entry.none_of) & {*entry.contains, *entry.may} for entry in entries
-        ), "no line is labelled both ways"
+        assert all(not set(entry.none_of) & {*entry.contains, *entry.may} for entry in entries), (
+            "no line is labelled both ways"
+        )

@@ -25,8 +25,18 @@ PACKAGES = [
 ]
 YIELDS = [
     ("navy bean", "dry", "1", "lb", "cooked", "6", "cup", "soaked", "test", "test"),
-    ("canned navy bean", "canned", "1", "can", "drained", "1.5", "cup", "15 oz can", "test",
-     "test"),
+    (
+        "canned navy bean",
+        "canned",
+        "1",
+        "can",
+        "drained",
+        "1.5",
+        "cup",
+        "15 oz can",
+        "test",
+        "test",
+    ),
 ]
 
 
@@ -39,7 +49,9 @@ def foods() -> Foods:
 def measures(foods: Foods) -> Measures:
     """Measures over the few figures above."""
     given: dict[str, list[tuple[str, ...]]] = {
-        "weights": list(WEIGHTS), "trim": list(TRIM), "packages": list(PACKAGES),
+        "weights": list(WEIGHTS),
+        "trim": list(TRIM),
+        "packages": list(PACKAGES),
         "yields": list(YIELDS),
     }
     return Measures(foods, facts=Facts(given))

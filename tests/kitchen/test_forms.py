@@ -63,9 +63,15 @@ def test_what_can_stand_for_what(foods: Foods, need: str, have: str, rank: int) 
 @pytest.mark.parametrize(
     ("need", "have"),
     [
-        ("kidney bean", "navy bean"), ("ham", "ham bone"), ("ham", "ham fat"),
-        ("peanut", "peanut butter"), ("potato", "sweet potato"), ("onion", "green onion"),
-        ("skim milk", "whole milk"), ("tomato", "tomato sauce"), ("milk", "oat milk"),
+        ("kidney bean", "navy bean"),
+        ("ham", "ham bone"),
+        ("ham", "ham fat"),
+        ("peanut", "peanut butter"),
+        ("potato", "sweet potato"),
+        ("onion", "green onion"),
+        ("skim milk", "whole milk"),
+        ("tomato", "tomato sauce"),
+        ("milk", "oat milk"),
         ("egg", "egg white"),
     ],
 )

@@ -38,8 +38,14 @@ def dish(*lines: Line, servings: float | None = 4) -> Recipe:
     return Recipe(1, "dish", lines, servings=servings)
 
 
-def seen(food: str, size: Amount, price: str, day: dt.date = DAY, package: str | None = None,
-         number: int = 1) -> PriceSeen:
+def seen(
+    food: str,
+    size: Amount,
+    price: str,
+    day: dt.date = DAY,
+    package: str | None = None,
+    number: int = 1,
+) -> PriceSeen:
     return PriceSeen(number, food, size, Decimal(price), package, date=day)
 
 
@@ -133,8 +139,14 @@ def test_whole_packages_at_the_sizes_the_household_knows(measures: Measures) -> 
 
 
 def test_the_cheaper_way_to_meet_the_need_wins(measures: Measures) -> None:
-    prices = Prices([seen("rice", Amount(1, "lb"), "1.20", number=1),
-                     seen("rice", Amount(5, "lb"), "3.00", number=2)], [], measures)
+    prices = Prices(
+        [
+            seen("rice", Amount(1, "lb"), "1.20", number=1),
+            seen("rice", Amount(5, "lb"), "3.00", number=2),
+        ],
+        [],
+        measures,
+    )
     for pounds, packages, size in ((1, 1, 1), (4, 1, 5)):
         found = match(dish(line("rice", pounds, "lb")), Stock([], measures))
         buy = to_buy(needs(found.lines), prices, measures).buys[0]
@@ -196,8 +208,15 @@ def test_an_unpriced_line_makes_the_total_at_least(measures: Measures) -> None:
 def test_optional_lines_stand_apart_and_water_is_free(measures: Measures) -> None:
     lots = [lot(1, "rice", Amount(2, "lb"), "2.00")]
     found = costed(
-        dish(line("rice", 1, "lb"), line("rice", 1, "lb", optional=True), line("water", 9, "cup"),
-             line("salt", to_taste=True)), lots, measures)
+        dish(
+            line("rice", 1, "lb"),
+            line("rice", 1, "lb", optional=True),
+            line("water", 9, "cup"),
+            line("salt", to_taste=True),
+        ),
+        lots,
+        measures,
+    )
     assert found.total == Decimal("1.00")
     assert [one.cost for one in found.optional] == [Decimal(1)]
     assert [one.food for one in found.free] == ["water", "salt"]

@@ -103,8 +103,10 @@ def test_a_cooked_food_is_never_weighed_as_a_dry_one(foods: Foods) -> None:
 
 
 @given(
-    number=st.floats(0.01, 1000), unit=st.sampled_from(["cup", "tbsp", "oz", "kg", None]),
-    target=st.sampled_from(["cup", "tsp", "lb", "g", None]), bought=st.booleans(),
+    number=st.floats(0.01, 1000),
+    unit=st.sampled_from(["cup", "tbsp", "oz", "kg", None]),
+    target=st.sampled_from(["cup", "tsp", "lb", "g", None]),
+    bought=st.booleans(),
 )
 def test_there_and_back_gives_the_same(
     foods: Foods, number: float, unit: str | None, target: str | None, bought: bool

@@ -55,9 +55,7 @@ def test_one_food_that_meets_all_goes_before_a_mixture(measures: Measures) -> No
 def test_dry_beans_then_cans_for_the_rest(measures: Measures) -> None:
     lots = [lot(1, "navy bean", 0.5), lot(2, "canned navy bean", 45, "oz")]
     taken = draw(lots, "cooked navy bean", Amount(6, "cup"), measures)
-    assert [(one.lot.id, round(one.amount.number, 6)) for one in taken.draws] == [
-        (1, 0.5), (2, 30)
-    ]
+    assert [(one.lot.id, round(one.amount.number, 6)) for one in taken.draws] == [(1, 0.5), (2, 30)]
     assert taken.short is None
 
 
@@ -83,7 +81,8 @@ def test_lots_of_unknown_measure_are_said_not_guessed(measures: Measures) -> Non
 
 @given(
     parts=st.lists(st.floats(0.01, 3), min_size=1, max_size=8),
-    price=st.integers(1, 2000), size=st.floats(0.2, 10),
+    price=st.integers(1, 2000),
+    size=st.floats(0.2, 10),
 )
 def test_draws_and_what_is_left_add_up_to_what_was_paid(
     foods: Foods, parts: list[float], price: int, size: float
@@ -104,9 +103,7 @@ def test_draws_and_what_is_left_add_up_to_what_was_paid(
 
 
 @given(asked=st.floats(0.001, 50), sizes=st.lists(st.floats(0.1, 5), max_size=6))
-def test_met_and_short_are_what_was_asked(
-    foods: Foods, asked: float, sizes: list[float]
-) -> None:
+def test_met_and_short_are_what_was_asked(foods: Foods, asked: float, sizes: list[float]) -> None:
     lots = [lot(i, "rice", size) for i, size in enumerate(sizes)]
     taken = draw(lots, "rice", Amount(asked, "lb"), Measures(foods, facts=Facts({})))
     met = sum(one.meets.number for one in taken.draws if one.meets)

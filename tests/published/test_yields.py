@@ -28,8 +28,18 @@ CUP = {
 TRIM = {row["food"]: int(row["refuse_percent"]) for row in rows_of("trim.csv")}
 UNITS = {"", "lb", "oz", "cup", "tbsp", "tsp", "can", "package", "slice", "stick", "stalk", "clove"}
 PULSES = [
-    "navy bean", "black bean", "pinto bean", "kidney bean", "great northern bean", "lima bean",
-    "chickpea", "lentil", "split pea", "black-eyed pea", "soybean", "bean",
+    "navy bean",
+    "black bean",
+    "pinto bean",
+    "kidney bean",
+    "great northern bean",
+    "lima bean",
+    "chickpea",
+    "lentil",
+    "split pea",
+    "black-eyed pea",
+    "soybean",
+    "bean",
 ]
 
 
@@ -90,8 +100,15 @@ def test_a_pound_of_pulses_cooks_to_a_believable_pot(food: str) -> None:
 
 @pytest.mark.parametrize(
     "food",
-    ["canned bean", "canned navy bean", "canned kidney bean", "canned pinto bean",
-     "canned chickpea", "canned great northern bean", "canned black bean"],
+    [
+        "canned bean",
+        "canned navy bean",
+        "canned kidney bean",
+        "canned pinto bean",
+        "canned chickpea",
+        "canned great northern bean",
+        "canned black bean",
+    ],
 )
 def test_a_tin_drains_to_about_a_cup_and_a_half(food: str) -> None:
     assert made_of(food, "canned", "can", "drained", "cup") == pytest.approx(1.5, abs=0.2)

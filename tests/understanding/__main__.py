@@ -22,8 +22,10 @@ def report(part: str, show: bool) -> None:
     print(f"  not understood     {requests.share('lost'):.1%}")
     print(f"  dialogues right    {dialogues.share('frame'):.1%}")
     print(f"  dialogue acts      {dialogues.share('act'):.1%}")
-    print(f"  nonsense: {nonsense.counts['changed']} changes, {nonsense.counts['acted']} looks "
-          f"of {nonsense.total}")
+    print(
+        f"  nonsense: {nonsense.counts['changed']} changes, {nonsense.counts['acted']} looks "
+        f"of {nonsense.total}"
+    )
     print(f"  confusions: {_most(requests.confusions)}")
     if show:
         for line in (*requests.wrong, *dialogues.wrong, *nonsense.wrong):

@@ -46,7 +46,10 @@ def corpus_reader() -> Reader:
         stock = list(csv.DictReader(file))
     foods = Foods()
     shops = {row["shop"] for row in stock if row.get("shop")}
-    return Reader(Names(foods, yields(), people, shops, phrasebook().vocabulary, phrasebook().strange), phrasebook())
+    return Reader(
+        Names(foods, yields(), people, shops, phrasebook().vocabulary, phrasebook().strange),
+        phrasebook(),
+    )
 
 
 @cache
@@ -55,7 +58,9 @@ def yields() -> dict[str, float]:
     recipes = document.get("@graph", document) if isinstance(document, dict) else document
     found: dict[str, float] = {}
     for recipe in recipes:
-        digits = "".join(c if c.isdigit() else " " for c in str(recipe.get("recipeYield", ""))).split()
+        digits = "".join(
+            c if c.isdigit() else " " for c in str(recipe.get("recipeYield", ""))
+        ).split()
         found[recipe["name"]] = float(digits[0]) if digits else 0.0
     return found
 
@@ -124,7 +129,9 @@ def _judge(score: Score, row: dict[str, Any], readings: list[Reading], said: str
     asked = reading.question is not None
     fine = {gold["act"], *row.get("or_act", ())}
     act_right = reading.act in fine and not asked
-    wrong = differences(row, shown(reading), gold) if act_right and reading.act == gold["act"] else []
+    wrong = (
+        differences(row, shown(reading), gold) if act_right and reading.act == gold["act"] else []
+    )
     also = row.get("also", ())
     if act_right and also:
         got = [r.act for r in readings[1:]]
@@ -132,7 +139,9 @@ def _judge(score: Score, row: dict[str, Any], readings: list[Reading], said: str
             wrong.append(f"also {got} for {[one['act'] for one in also]}")
         else:
             for more, want in zip(readings[1:], also, strict=True):
-                wrong += differences({**row, "optional": row.get("optional", ())}, shown(more), want)
+                wrong += differences(
+                    {**row, "optional": row.get("optional", ())}, shown(more), want
+                )
     elif act_right and len(readings) > 1:
         wrong.append(f"also {[r.act for r in readings[1:]]} for nothing")
     score.counts["act"] += act_right
@@ -187,8 +196,10 @@ def talked(context: Context, reading: Reading) -> Context:
     offered = tuple(yields())[:5] if reading.act == "find-meals" else context.offered
     return Context(
         last=reading if reading.act not in ("why", "help", "undo") else context.last,
-        recipes=reading.recipes or context.recipes, foods=reading.foods or context.foods,
-        people=reading.people or context.people, offered=offered,
+        recipes=reading.recipes or context.recipes,
+        foods=reading.foods or context.foods,
+        people=reading.people or context.people,
+        offered=offered,
     )
 
 
@@ -204,5 +215,7 @@ def score_nonsense(part: str) -> Score:
             changes = acts()[reading.act].changes
             score.counts["changed" if changes else "acted"] += 1
             mark = "CHANGE" if changes else "look"
-            score.wrong.append(f"NONSENSE {mark} {reading.act} {reading.likeness:.2f} | {row['say']}")
+            score.wrong.append(
+                f"NONSENSE {mark} {reading.act} {reading.likeness:.2f} | {row['say']}"
+            )
     return score
