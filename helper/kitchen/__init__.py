@@ -1,1 +1,1 @@
-"""What cooks compute: amounts, foods, lots, recipes, costs, matching. Pure values in, values out."""
+"""What cooks compute: amounts, foods, lots, recipes, costs, matching. Values in, values out."""

@@ -89,6 +89,8 @@ def _one_amount(found: list[Word], at: int) -> Measured | None:
     number = read_number(found, at)
     if number is None:
         return _lone_unit(found, at, about)
+    if _no_amount(found, at, number.after):
+        return None
     if _text(found, number.after) in ("st", "nd", "rd", "th", "%", '"', "°"):
         return None
     high, after = _range_end(found, number.after)
@@ -139,6 +141,15 @@ def _sized_part(found: list[Word], at: int) -> tuple[Unit, int] | None:
     if unit is None or unit[0].dimension not in ("piece", "package"):
         return None
     return unit if unit[1] < len(found) and found[unit[1]].is_name else None
+
+
+def _no_amount(found: list[Word], at: int, after: int) -> bool:
+    """ "-3", "1e400": no amount anybody has, and none to make a positive one of."""
+    minus = _text(found, at - 1) == "-" and at >= 1 and found[at - 1].end == found[at].start
+    alone = minus and (at == 1 or found[at - 2].end < found[at - 1].start)
+    power = _text(found, after) == "e" and _text(found, after + 1)[:1].isdigit()
+    glued = at >= 2 and found[at - 1].text == "e" and found[at - 2].text[-1].isdigit()
+    return alone or power or (glued and found[at - 1].end == found[at].start)
 
 
 def _past(sign: str, found: list[Word], at: int) -> int:

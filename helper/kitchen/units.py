@@ -102,11 +102,11 @@ def factor(source: str | None, target: str | None) -> float | None:
 
 
 @cache
-def registry() -> UnitRegistry:
+def registry() -> UnitRegistry[float]:
     """A pint registry that knows the kitchen's units and nothing else, no prefixes at all."""
     from pint import UnitRegistry
 
-    ureg = UnitRegistry(None)
+    ureg: UnitRegistry[float] = UnitRegistry(None)
     ureg.define("milliliter = [volume]")
     ureg.define("gram = [mass]")
     ureg.define("piece = [count]")

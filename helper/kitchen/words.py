@@ -61,7 +61,7 @@ _WORD = re.compile(
 
 
 class Word(msgspec.Struct, frozen=True):
-    """One word, number or sign: `text` in lower case, `key` for look-ups, `start`/`end` its span."""
+    """One word, number or sign: `text` in lower case, its `key` for look-ups, and its span."""
 
     text: str
     key: str

@@ -13,9 +13,10 @@ class Act(msgspec.Struct, frozen=True):
     """One thing a person may want.
 
     `changes`: it writes in the books. `looks` back or ahead: which Friday "friday" is. `avoids`:
-    foods named are what somebody keeps away from. `lists`: "beans and ham" are two foods here, not
-    the dish of that name. `names_things`: it means nothing without a thing named. `prefers`: whether words that name both a dish and a food
-    mean the recipe or the food here. `takes`: the fields of a Reading it uses; others are dropped.
+    foods named are what somebody keeps away from. `lists`: "beans and ham" are two foods here,
+    not the dish of that name. `names_things`: it means nothing without a thing named.
+    `prefers`: whether words that name both a dish and a food mean the recipe or the food here.
+    `takes`: the fields of a Reading it uses; others are dropped.
     """
 
     name: str

@@ -48,8 +48,8 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     if hit := phrase_from(found, number.after, "money"):
         end = hit[1]
         more = read_number(list(found), end)
-        if more and (cents := phrase_from(found, more.after, "cent")):
-            return Span("money", at, cents[1], value + Decimal(str(more.value)) / 100)
+        if more and (small := phrase_from(found, more.after, "cent")):
+            return Span("money", at, small[1], value + Decimal(str(more.value)) / 100)
         return Span("money", at, end, value)
     if _text(found, number.after) == "¢":
         return Span("money", at, number.after + 1, value / 100)

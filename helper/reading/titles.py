@@ -120,6 +120,9 @@ class Titles:
                 best = Span("recipe", at, end, fits)
         return best
 
+    def _is_dish(self, word: str) -> bool:
+        return self._foods.named(word) is not None and not self._is_ingredient(word)
+
     def _is_ingredient(self, words: str) -> bool:
         """A plain food's name does not call up a dish that has it in its title."""
         food = self._foods.named(words)
@@ -139,7 +142,7 @@ class Titles:
             ends = run[-1] in telling[-2:] or run[0] == telling[0]
             if len(run) == 1:
                 # one word names a dish only where it is the dish word, and few dishes share it
-                if not (run[0] == telling[-1] or run[0] == telling[0]):
+                if run[0] != telling[-1] and not (run[0] == telling[0] and self._is_dish(run[0])):
                     continue
             elif not ends or (covered < 1 and self._is_ingredient(" ".join(run))):
                 continue
