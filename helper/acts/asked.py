@@ -198,8 +198,10 @@ def _asking_words() -> frozenset[str]:
 def _beside(reading: Reading, food: str, house: House) -> bool:
     """Whether an open word stands right beside a food's name: "oat squares" may be no oats."""
     found = words(reading.said)
+    spots = house.foods.spot(found)
     open_starts = {word.start for word in _open_words(reading, house)}
-    for hit in house.foods.spot(found):
+    open_starts |= {word.start for word in house.foods.remade(found, spots)}
+    for hit in spots:
         if hit.food == food:
             ends = [*found[max(hit.start - 1, 0) : hit.start], *found[hit.end : hit.end + 1]]
             return any(word.start in open_starts for word in ends)

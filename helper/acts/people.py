@@ -73,10 +73,10 @@ def set_person(reading: Reading, house: House) -> Answer:
 
 def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
     """Names said that nobody of the house has; a word for kin stands for the one meant by it."""
-    known = set(phrasebook().vocabulary) | house.foods.words()
+    known = house.foods.words()
     known |= {word for person in house.people for word in key(person.name)}
     known |= {word for one in avoid_words() for word in one}
-    said = names_said(reading.said, frozenset(known))
+    said = names_said(reading.said, frozenset(known), phrasebook().vocabulary)
     if said:
         return said
     kin = meant(reading.said, _WORDS, "kin")

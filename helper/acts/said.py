@@ -60,11 +60,19 @@ def _at(keys: Sequence[str], phrase: Sequence[str]) -> int | None:
     return next(spots, None)
 
 
-def names_said(said: str, known: frozenset[str]) -> tuple[str, ...]:
-    """Words written as names, in order, that are none of the `known` words (in their key form)."""
+def names_said(
+    said: str, known: frozenset[str], spelt: frozenset[str] = frozenset()
+) -> tuple[str, ...]:
+    """Words written as names, in order, that are no known words.
+
+    `known` words count in their key form, `spelt` ones only just as they stand: Nils is no nil.
+    """
     return tuple(
         dict.fromkeys(
-            name for name in _NAME.findall(said) if not any(word in known for word in key(name))
+            name
+            for name in _NAME.findall(said)
+            if not any(word in known for word in key(name))
+            and not any(word.text in spelt for word in words(name))
         )
     )
 

@@ -67,7 +67,8 @@ class Doubts:
         found = words(text)
         left = self._unaccounted(found)
         plain = plain_words()
-        open_words = [at for at in left if found[at].key not in plain]
+        remade = self._foods.remade(found, self._foods.spot(found))
+        open_words = [at for at in left if found[at].key not in plain or found[at] in remade]
         if not open_words and known:
             # "Dish stock" is made of plain words, and yet it is fish stock with a slip in it.
             near = _ranked(self._guesses(found, left, 2))
@@ -85,7 +86,8 @@ class Doubts:
 
     def _unaccounted(self, found: list[Word]) -> list[int]:
         """Indexes of the words that neither a food nor the line reader's words account for."""
-        named = {i for hit in self._foods.spot(found) for i in range(hit.start, hit.end)}
+        spots = self._foods.spot(found)
+        named = {i for hit in spots for i in range(hit.start, hit.end)}
         rest: list[Word] = []
         at = 0
         while at < len(found):
@@ -98,6 +100,7 @@ class Doubts:
                 rest.append(found[at])
             at += 1
         left = {word.start for word in self._foods.left_over(rest)}
+        left |= {word.start for word in self._foods.remade(found, spots)}
         return [i for i, word in enumerate(found) if word.start in left]
 
 

@@ -163,9 +163,45 @@ class Foods:
             if hit is None:
                 at += 1
                 continue
+            hit = self._reaching_on(found, hit) or hit
             spots.append(hit)
             at = hit.end
         return spots
+
+    def _reaching_on(self, found: Sequence[Word], hit: Found) -> Found | None:
+        """A name that begins inside another and ends behind it, where that only describes it.
+
+        "Leftover meat loaf" is a meat loaf and no leftover meat. In "green beans and rice" the
+        beans stay beans.
+        """
+        for start in range(hit.start + 1, hit.end):
+            if hit.end == len(found) or self.left_over(found[hit.start : start]):
+                return None
+            further = self._exact(found, start)
+            if further is not None and further[1] > hit.end:
+                beyond = found[hit.end : further[1]]
+                joined = any((word.key,) in line_words("joiner") for word in beyond)
+                return None if joined else Found(further[0], start, further[1])
+        return None
+
+    def remade(self, found: Sequence[Word], spots: Sequence[Found]) -> list[Word]:
+        """The words beside a food's name that make another thing of it, with more in it.
+
+        "Salmon loaf" holds more than salmon, "fried okra" is floured first as a rule; a loaf of
+        bread, and okra that is then fried, are what they are.
+        """
+        ends = {spot.end for spot in spots}
+        starts = {spot.start for spot in spots}
+        inside = {i for spot in spots for i in range(spot.start, spot.end)}
+        return [
+            word
+            for at, word in enumerate(found)
+            if at not in inside
+            and (
+                (at in ends and (word.key,) in line_words("made into"))
+                or (at + 1 in starts and (word.key,) in line_words("coated"))
+            )
+        ]
 
     def at(self, found: Sequence[Word], at: int) -> Found | None:
         """The longest food name starting exactly at word `at`, form words before it included."""

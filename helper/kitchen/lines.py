@@ -247,6 +247,7 @@ def _named(
     later_spots = foods.spot(later)
     later_inside = {i for spot in later_spots for i in range(spot.start, spot.end)}
     left += foods.left_over([word for i, word in enumerate(later) if i not in later_inside])
+    left += foods.remade(name, spots)
     detail = _detail([word for i, word in enumerate(name) if i not in inside], later)
     detail = detail or line.detail
     food = _packed(main.food, amount, foods)

@@ -32,7 +32,7 @@ from helper.reading.phrases import (
 from helper.reading.skeleton import asked, features, skeleton
 from rules.prepared import prepared
 
-NEAREST, LEARNT = 0.6, 0.4  # shares of the two kinds of evidence
+NEAREST, LEARNT = 0.2, 0.8  # shares of the two kinds of evidence
 WHOLE = 0.7  # share of the whole sentence where its end asks something
 COMMON = 600  # a feature of more examples than this is added up last
 CANDIDATES = 400  # examples compared in full

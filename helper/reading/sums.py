@@ -122,7 +122,8 @@ def spot_servings(found: Sequence[Word]) -> list[Span]:
     spans: list[Span] = []
     for at in range(len(found)):
         number = read_number(list(found), at)
-        if number is None or _text(found, at) in ("a", "an") or not 0 < number.value < 1000:
+        text = _text(found, at)
+        if number is None or text in ("a", "an") or "." in text or not 0 < number.value < 1000:
             continue
         before = _text(found, at - 1)
         people = phrase_from(found, number.after, "people")
