@@ -20,7 +20,7 @@ MOST = 200
 
 
 def main() -> None:
-    said = [json.loads(line)["request"] for line in SAID.read_text().splitlines()][:MOST]
+    said = [json.loads(line)["say"] for line in SAID.read_text().splitlines()][:MOST]
     small, large = _reader(SMALL), _reader(LARGE)
     first, second = itertools.cycle(said), itertools.cycle(said)
     beside = in_turns(
