@@ -11,7 +11,8 @@ from helper.acts.house import House
 from helper.acts.said import avoids_said
 from helper.acts.verdicts import Dish
 from helper.kitchen.avoiding import avoid_words
-from helper.kitchen.foods import Foods
+from helper.kitchen.company import paired, remade
+from helper.kitchen.foods import Foods, Found
 from helper.kitchen.safety import claimed
 from helper.kitchen.words import Word, key, words
 from helper.reading.phrases import SLOT, read_phrases
@@ -200,9 +201,16 @@ def _beside(reading: Reading, food: str, house: House) -> bool:
     found = words(reading.said)
     spots = house.foods.spot(found)
     open_starts = {word.start for word in _open_words(reading, house)}
-    open_starts |= {word.start for word in house.foods.remade(found, spots)}
+    open_starts |= {word.start for word in remade(found, spots)}
+    pairs = paired(found, spots)
+    if any(food in pair and {*pair} <= {*reading.foods} for pair in map(_foods_of, pairs)):
+        return True
     for hit in spots:
         if hit.food == food:
             ends = [*found[max(hit.start - 1, 0) : hit.start], *found[hit.end : hit.end + 1]]
             return any(word.start in open_starts for word in ends)
     return False
+
+
+def _foods_of(pair: tuple[Found, Found]) -> tuple[str, str]:
+    return pair[0].food, pair[1].food

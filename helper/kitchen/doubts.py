@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import cache
 
+from helper.kitchen.company import paired, remade
 from helper.kitchen.foods import Foods, Guess
 from helper.kitchen.lines import claim_words
 from helper.kitchen.quantities import read_amount
@@ -67,8 +68,11 @@ class Doubts:
         found = words(text)
         left = self._unaccounted(found)
         plain = plain_words()
-        remade = self._foods.remade(found, self._foods.spot(found))
-        open_words = [at for at in left if found[at].key not in plain or found[at] in remade]
+        spots = self._foods.spot(found)
+        changed = remade(found, spots)
+        open_words = [at for at in left if found[at].key not in plain or found[at] in changed]
+        if not open_words and paired(found, spots):
+            return False, ()
         if not open_words and known:
             # "Dish stock" is made of plain words, and yet it is fish stock with a slip in it.
             near = _ranked(self._guesses(found, left, 2))
@@ -100,7 +104,7 @@ class Doubts:
                 rest.append(found[at])
             at += 1
         left = {word.start for word in self._foods.left_over(rest)}
-        left |= {word.start for word in self._foods.remade(found, spots)}
+        left |= {word.start for word in remade(found, spots)}
         return [i for i, word in enumerate(found) if word.start in left]
 
 

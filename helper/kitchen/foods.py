@@ -184,25 +184,6 @@ class Foods:
                 return None if joined else Found(further[0], start, further[1])
         return None
 
-    def remade(self, found: Sequence[Word], spots: Sequence[Found]) -> list[Word]:
-        """The words beside a food's name that make another thing of it, with more in it.
-
-        "Salmon loaf" holds more than salmon, "fried okra" is floured first as a rule; a loaf of
-        bread, and okra that is then fried, are what they are.
-        """
-        ends = {spot.end for spot in spots}
-        starts = {spot.start for spot in spots}
-        inside = {i for spot in spots for i in range(spot.start, spot.end)}
-        return [
-            word
-            for at, word in enumerate(found)
-            if at not in inside
-            and (
-                (at in ends and (word.key,) in line_words("made into"))
-                or (at + 1 in starts and (word.key,) in line_words("coated"))
-            )
-        ]
-
     def at(self, found: Sequence[Word], at: int) -> Found | None:
         """The longest food name starting exactly at word `at`, form words before it included."""
         plain = self._exact(found, at)

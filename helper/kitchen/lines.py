@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.asides import alternative, asides, part_taken, purpose_end, size_told
+from helper.kitchen.company import paired, remade
 from helper.kitchen.foods import Foods, Found
 from helper.kitchen.quantities import Measured, line_words, phrase_at, read_amount
 from helper.kitchen.recipes import Choice, Line
@@ -247,14 +248,14 @@ def _named(
     later_spots = foods.spot(later)
     later_inside = {i for spot in later_spots for i in range(spot.start, spot.end)}
     left += foods.left_over([word for i, word in enumerate(later) if i not in later_inside])
-    left += foods.remade(name, spots)
+    left += remade(name, spots)
     detail = _detail([word for i, word in enumerate(name) if i not in inside], later)
     detail = detail or line.detail
     food = _packed(main.food, amount, foods)
     base = replace(
         line,
         food=food,
-        certain=not left,
+        certain=not left and not paired(name, spots),
         detail=detail,
         amount=amount and amount.amount,
         size=amount and amount.size,

@@ -28,6 +28,7 @@ from helper.reading.vocabulary import meanings
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 LOOK, CHANGE = 0.36, 0.42  # likeness an act needs
+SHORT, GOES_ON = 4, 0.08  # so few words lean so much to what was asked before
 LOOK_MARGIN, CHANGE_MARGIN = 0.0, 0.015
 
 
@@ -56,7 +57,7 @@ class Reader:
             reading = way(said, found, spans, tokens, likenesses, context, self.names)
             if reading is not None:
                 return replace(reading, said=said, evidence=evidence)
-        reading = self._decide(said, found, spans, tokens, likenesses)
+        reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, spans, context)
         shown = Evidence(said, "act", reading.act or "", True)
         return replace(reading, evidence=(*evidence, shown))
@@ -80,8 +81,9 @@ class Reader:
         spans: Sequence[Span],
         tokens: list[str],
         likenesses: list[Likeness],
+        context: Context,
     ) -> Reading:
-        likenesses = _with_kinds(likenesses, spans)
+        likenesses = _with_kinds(_with_talk(likenesses, tokens, context), spans)
         near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]
         if not likenesses or likenesses[0].act == NOTHING:
             return Reading(said=said, near=near)
@@ -98,21 +100,28 @@ class Reader:
             near=near,
             **fill(act, found, spans, self.names.foods),
         )
-        if best.score < enough or not _says_enough(act, reading, spans, tokens):
+        if best.score < enough or not _says_enough(act, reading, spans, tokens, context):
             return Reading(said=said, near=near, likeness=best.score)
         if margin < apart:
             return _asked(reading, near)
         return reading
 
 
-def _says_enough(act: Act, reading: Reading, spans: Sequence[Span], tokens: Sequence[str]) -> bool:
+def _says_enough(
+    act: Act,
+    reading: Reading,
+    spans: Sequence[Span],
+    tokens: Sequence[str],
+    context: Context,
+) -> bool:
     """A bare number asks nothing, and nothing is changed where no thing to change is named."""
     if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
         return False
     if not act.changes or not act.names_things:
         return True
     named = reading.foods or reading.recipes or reading.without or reading.people
-    return bool(named or reading.diets or any(span.kind == "pronoun" for span in spans))
+    counted = reading.amounts and context.foods
+    return bool(named or counted or reading.diets or any(s.kind == "pronoun" for s in spans))
 
 
 def _mostly_strange(found: Sequence[Word], changed: dict[int, str], known: Speller) -> bool:
@@ -132,6 +141,20 @@ def _asked(reading: Reading, near: Sequence[str]) -> Reading:
         f"Do you mean {choices[0]}, or {choices[1]}?" if len(choices) > 1 else "What do you mean?"
     )
     return replace(reading, question=Question(text, tuple(near[:2]), "act"))
+
+
+def _with_talk(
+    likenesses: list[Likeness], tokens: Sequence[str], context: Context
+) -> list[Likeness]:
+    """A few words after another request most likely go on about the same."""
+    last = context.last.act if context.last is not None else None
+    if last is None or len(tokens) > SHORT:
+        return likenesses
+    out = [
+        Likeness(one.act, one.score + GOES_ON * (one.act == last), one.nearest)
+        for one in likenesses
+    ]
+    return sorted(out, key=lambda one: (-one.score, one.act))
 
 
 def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Likeness]:

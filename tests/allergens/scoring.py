@@ -119,11 +119,17 @@ def labelled(part: str) -> list[Labelled]:
         return [
             Labelled(
                 row["line"],
-                *(tuple(filter(None, row[label].split(";"))) for label in Labelled._fields[1:4]),
+                _ids(row["contains"]),
+                _ids(row["may"]),
+                _ids(row["none_of"]),
                 row["kind"],
             )
             for row in csv.DictReader(file)
         ]
+
+
+def _ids(listed: str) -> tuple[str, ...]:
+    return tuple(filter(None, listed.split(";")))
 
 
 def score(part: str) -> Score:

@@ -50,6 +50,8 @@ def test_joined_foods_stay_two() -> None:
         ("deep-fried green tomatoes", "egg"),
         ("1 c. lemon filling", "milk"),
         ("floured liver", "wheat"),
+        ("1 lb. lemon chicken", "soy"),
+        ("orange beef", "wheat"),
     ],
 )
 def test_a_food_made_into_something_clears_nobody(line: str, avoid: str) -> None:
@@ -57,13 +59,22 @@ def test_a_food_made_into_something_clears_nobody(line: str, avoid: str) -> None
 
 
 @pytest.mark.parametrize(
-    "line", ["1 lb. okra, fried", "2 potatoes, in a dish", "1 onion, fried", "2 celery sticks"]
+    "line",
+    [
+        "1 lb. okra, fried",
+        "2 potatoes, in a dish",
+        "1 onion, fried",
+        "2 celery sticks",
+        "2 cloves garlic",
+    ],
 )
 def test_a_food_then_cooked_is_still_that_food(line: str) -> None:
     assert verdict(line, "egg") == YES
 
 
-@pytest.mark.parametrize("food", ["salmon loaf", "fried okra", "potato balls", "lemon squares"])
+@pytest.mark.parametrize(
+    "food", ["salmon loaf", "fried okra", "lemon chicken", "potato balls", "lemon squares"]
+)
 def test_asked_about_in_words(food: str) -> None:
     talk = Conversation(Household.scratch(today=lambda: TODAY), TODAY)
     assert talk.say(f"is {food} safe for someone with an egg allergy?").reply["verdict"] != YES
