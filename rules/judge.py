@@ -11,7 +11,7 @@ on its own, and the line is as good as the worst of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -152,11 +152,18 @@ class Judge:
     """Judges lines by the books. `describe` and `covers` come from the table of foods:
 
     what a food is (kinds, form, plain food), and whether one food is a sort of another. What was
-    judged once is kept, so that a judge should live as long as its table of foods.
+    judged once is kept, so that a judge should live as long as its table of foods. `known` are
+    stands that these rules gave before, for foods named so and no more.
     """
 
-    def __init__(self, describe: Describe, covers: Covers | None = None) -> None:
+    def __init__(
+        self,
+        describe: Describe,
+        covers: Covers | None = None,
+        known: Mapping[str, Stand] | None = None,
+    ) -> None:
         self._describe = describe
+        self._known = known or {}
         self._covers = covers or (lambda wide, narrow: wide == narrow)
         self._stands: dict[Part, Stand] = {}
         self._lines: dict[tuple[object, ...], Stand] = {}
@@ -169,7 +176,7 @@ class Judge:
         key = thing[:7]  # all but whether it is optional, and its text
         found = self._lines.get(key)
         if found is None:
-            first, *rest = (self._stand(part) for part in thing.parts)
+            first, *rest = (self.of(part) for part in thing.parts)
             found = first.joined(rest) if rest else first
             self._lines[key] = found
         return found
@@ -232,7 +239,7 @@ class Judge:
 
     def _part(self, part: Part, avoid: str, danger: bool) -> str:
         if avoid in avoids().ids:
-            return self._stand(part).to(avoid)
+            return self.of(part).to(avoid)
         key = (part, avoid, danger)
         found = self._single.get(key)
         if found is None:
@@ -245,8 +252,11 @@ class Judge:
             self._single[key] = found
         return found
 
-    def _stand(self, part: Part) -> Stand:
+    def of(self, part: Part) -> Stand:
+        """How one food of a line stands to every allergen and diet."""
         found = self._stands.get(part)
+        if found is None and part.food and part.surely and not (part.claims or part.near):
+            found = self._known.get(part.food)
         if found is None:
             findings = self._run([part], ())
             fits, unsure, out = (

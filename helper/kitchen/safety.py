@@ -19,6 +19,7 @@ from helper.kitchen.lines import claim_words
 from helper.kitchen.lots import Lot
 from helper.kitchen.people import Person
 from helper.kitchen.recipes import Line, Recipe
+from helper.kitchen.stands import listed_stands
 from helper.kitchen.words import words
 from rules.avoids import avoids
 from rules.holdings import Described
@@ -262,7 +263,8 @@ def judge() -> Judge:
             is_general(foods, wide) and wide in foods.kinds(narrow)
         )
 
-    return Judge(described, covers)
+    names = [name for name in foods.names() if foods[name].known]
+    return Judge(described, covers, listed_stands(Judge(described, covers), names))
 
 
 __all__ = ["CHECK", "NO", "WITH_SWAPS", "YES", "Minded", "Safety", "claimed", "judge"]
