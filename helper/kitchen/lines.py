@@ -64,7 +64,7 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not found or len(bare) > LONGEST:
         return [Line(text, unread=True, certain=False, section=section)]
     part, amount, rest = part_taken(found, foods)
-    if amount is None:
+    if amount is None and not _number_in_name(found, foods):
         amount, rest = _amount_and_rest(found)
     flags, rest = _flags(rest, foods)
     claims, rest = _claims(rest, foods)
@@ -93,6 +93,12 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not spots:
         return [_unnamed(line, name, amount)]
     return _named(line, name, later, spots, amount, foods)
+
+
+def _number_in_name(found: list[Word], foods: Foods) -> bool:
+    """True where the number a line begins with is part of a food's name: "five-spice powder"."""
+    front, named = read_amount(found, 0), foods.at(found, 0)
+    return front is not None and named is not None and named.end > front.after
 
 
 def after_amount(text: str) -> str | None:
@@ -315,9 +321,7 @@ def _amount_between(name: list[Word], start: int, end: int) -> Amount | None:
 
 def _packed(food: str, amount: Measured | None, foods: Foods) -> str:
     """ "2 (5 oz) cans tuna" means the canned food, where the table has one."""
-    if amount is not None and amount.amount.unit == "can":
-        return foods.in_form(food, "canned") or food
-    return food
+    return foods.as_packed(food, amount.amount.unit if amount else None)
 
 
 def _detail(name: list[Word], later: list[Word]) -> str:
