@@ -7,8 +7,10 @@ is written in some other style (inline tables, say), the nearest line known is g
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 
 _HEADER = re.compile(r"\s*\[\[?\s*([^\]]+?)\s*\]\]?\s*(#.*)?")
+_KEY = re.compile(r"""\s*(?:"([^"]*)"|'([^']*)'|([^\s="']+))\s*=""")
 
 
 class Lines:
@@ -21,6 +23,10 @@ class Lines:
             for number, line in enumerate(self._lines, 1)
             if (match := _HEADER.fullmatch(line))
         ]
+        self._keys: defaultdict[str, list[int]] = defaultdict(list)
+        for number, line in enumerate(self._lines, 1):
+            if match := _KEY.match(line):
+                self._keys[match[1] or match[2] or match[3] or ""].append(number)
 
     @staticmethod
     def named_in(message: str) -> int:
@@ -30,7 +36,7 @@ class Lines:
 
     def of_table(self, name: str) -> int:
         """The header of a table, or its key if it is written as one."""
-        return self._block(name, 0)[0] or self._first(_key(name), 1, len(self._lines)) or 1
+        return self._block(name, 0)[0] or self._key(name, 1, len(self._lines)) or 1
 
     def of_entry(self, table: str, number: int) -> int:
         """The header of the numbered `[[table]]`, counted from 0."""
@@ -40,12 +46,12 @@ class Lines:
         """The line that declares a relation."""
         as_table = self._block(f"relations.{name}", 0)[0]
         first, last = self._block("relations", 0)
-        return as_table or self._first(_key(name), first, last) or first or 1
+        return as_table or self._key(name, first, last) or first or 1
 
     def of_key(self, table: str, number: int, key: str) -> int:
         """The line of a key within an entry, or the entry's header if it has no such key."""
         first, last = self._block(table, number)
-        return self._first(_key(key), first, last) or first or 1
+        return self._key(key, first, last) or first or 1
 
     def of_words(self, table: str, number: int, words: str) -> int:
         """The first line of an entry that has these words in it, or else the entry's header."""
@@ -62,13 +68,13 @@ class Lines:
         after = self._headers[here + 1 :]
         return self._headers[here][0], after[0][0] - 1 if after else len(self._lines)
 
+    def _key(self, name: str, first: int, last: int) -> int:
+        """The first line between these two, both counted, that gives this key a value."""
+        return next((number for number in self._keys[name] if first <= number <= last), 0)
+
     def _first(self, expression: str, first: int, last: int) -> int:
         """The first line between these two, both counted, in which the expression is found."""
         for number in range(first, last + 1 if first else 0):
             if re.search(expression, self._lines[number - 1]):
                 return number
         return 0
-
-
-def _key(name: str) -> str:
-    return rf"""^\s*["']?{re.escape(name)}["']?\s*="""
