@@ -2,24 +2,22 @@
 
 Every call gives a fresh private copy in memory; nothing of it is kept. Its dates are written
 around one day, and are moved so that this day is today. Reading the files takes a moment, so the
-books as read are kept in the user's cache folder, under a name made of the files' contents.
+books as read are kept for the next start (`rules.prepared`).
 """
 
 from __future__ import annotations
 
 import contextlib
 import datetime as dt
-import hashlib
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
 from msgspec.structs import replace
 
-from helper import __version__
 from helper.household.books import Household
 from helper.household.journal import Change
 from helper.household.records import written
+from rules.prepared import prepared
 
 # The day the dates of the demo files are written around.
 NOMINAL_DAY = dt.date(2026, 11, 25)
@@ -49,36 +47,12 @@ def demo_books(today: dt.date) -> Household:
 
 
 def _laid_out(today: dt.date) -> Household:
-    """The demo's books, from the cache or read from the files."""
-    cached = _cache_file()
-    if cached is not None:
-        # a cache that is missing or garbled is made again
-        with contextlib.suppress(OSError, ValueError):
-            return Household.scratch(prepared=cached.read_bytes(), today=lambda: today)
-    made = read_demo().prepare()
-    if cached is not None:
-        # a cache that cannot be written costs time, nothing else
-        with contextlib.suppress(OSError):
-            cached.parent.mkdir(parents=True, exist_ok=True)
-            half = cached.with_suffix(f".{os.getpid()}")
-            half.write_bytes(made)
-            half.replace(cached)
-    return Household.scratch(prepared=made, today=lambda: today)
-
-
-def _cache_file() -> Path | None:
-    """Where the read books are kept; the name changes with the files and with the program."""
-    from platformdirs import user_cache_path
-
-    print_ = hashlib.blake2b(digest_size=12)
-    print_.update(f"{__version__}".encode())
-    for path in (*_files(), *_readers()):
-        print_.update(path.name.encode())
-        print_.update(path.read_bytes())
+    """The demo's books as read once from its files."""
+    made = prepared("demo", bytes, [*_files(), *_readers()], lambda: read_demo().prepare())
     try:
-        return user_cache_path("meal-helper", appauthor=False) / f"demo-{print_.hexdigest()}.json"
-    except OSError:
-        return None
+        return Household.scratch(prepared=made, today=lambda: today)
+    except ValueError:  # garbled on the disk
+        return Household.scratch(prepared=read_demo().prepare(), today=lambda: today)
 
 
 def _files() -> Iterator[Path]:

@@ -56,8 +56,11 @@ class Lines:
     def of_words(self, table: str, number: int, words: str) -> int:
         """The first line of an entry that has these words in it, or else the entry's header."""
         first, last = self._block(table, number)
-        either = "|".join(map(re.escape, (words, words.replace('"', '\\"'))))
-        return self._first(rf"(?<!\w)({either})(?!\w)", first, last) or first or 1
+        either = (words, words.replace('"', '\\"'))
+        for number in range(first, last + 1 if first else 0):
+            if any(_stands_alone(one, self._lines[number - 1]) for one in either):
+                return number
+        return first or 1
 
     def _block(self, header: str, number: int) -> tuple[int, int]:
         """First and last line under the numbered header of that name; zeros if there is none."""
@@ -72,9 +75,17 @@ class Lines:
         """The first line between these two, both counted, that gives this key a value."""
         return next((number for number in self._keys[name] if first <= number <= last), 0)
 
-    def _first(self, expression: str, first: int, last: int) -> int:
-        """The first line between these two, both counted, in which the expression is found."""
-        for number in range(first, last + 1 if first else 0):
-            if re.search(expression, self._lines[number - 1]):
-                return number
-        return 0
+
+def _stands_alone(words: str, line: str) -> bool:
+    """True where the line has these words with no letter or digit right beside them."""
+    at = line.find(words)
+    while at >= 0:
+        before, after = line[:at][-1:], line[at + len(words) :][:1]
+        if not (_is_letter(before) or _is_letter(after)):
+            return True
+        at = line.find(words, at + 1)
+    return False
+
+
+def _is_letter(sign: str) -> bool:
+    return sign.isalnum() or sign == "_"

@@ -5,15 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-import platformdirs
+import msgspec
 import pytest
 
 from helper.demo import NOMINAL_DAY, demo_books
+from rules import prepared
 
 
 @pytest.fixture(autouse=True)
 def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setattr(platformdirs, "user_cache_path", lambda *_, **__: tmp_path / "cache")
+    monkeypatch.setattr(prepared, "_folders", lambda: [tmp_path / "cache"])
     return tmp_path / "cache"
 
 
@@ -40,10 +41,11 @@ def test_every_copy_is_private(own_cache: Path) -> None:
     assert len(demo_books(NOMINAL_DAY).lots()) == len(first.lots()) + 1
 
 
-def test_a_garbled_cache_is_made_again(own_cache: Path) -> None:
+@pytest.mark.parametrize("garbled", [b"{garbled", b"", msgspec.msgpack.encode(b"{garbled")])
+def test_a_garbled_cache_is_made_again(own_cache: Path, garbled: bytes) -> None:
     demo_books(NOMINAL_DAY)
     (cached,) = own_cache.glob("demo-*")
-    cached.write_bytes(b"{garbled")
+    cached.write_bytes(garbled)
     assert demo_books(NOMINAL_DAY).lots()
 
 

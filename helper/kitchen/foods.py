@@ -20,6 +20,8 @@ from helper.kitchen.words import Word, key, words
 from rules.prepared import prepared
 from rules.tables import HERE, rows
 
+CAN, CANNED = "can", "canned"  # the one package that says in which form a food is
+
 
 class Food(msgspec.Struct, frozen=True, array_like=True):
     """One food: `kind` from the kinds tree, `form` (canned, cooked, …), `base` the plain food.
@@ -113,6 +115,10 @@ class Foods:
         if food.form == form:
             return name
         return self._forms.get(food.base or name, {}).get(form)
+
+    def as_packed(self, name: str, package: str | None) -> str:
+        """The food that comes in such a package: beans in a can are the canned ones."""
+        return (self.in_form(name, CANNED) or name) if package == CAN else name
 
     def covers(self, wide: str, narrow: str) -> bool:
         """True when `narrow` is a sort of `wide`: "bean" covers navy bean, "ham" cooked ham.
@@ -356,6 +362,8 @@ _Named = dict[str, list[tuple[tuple[str, ...], str]]]
 def _kin() -> tuple[dict[str, list[str]], _Named, _Named]:
     """Foods by the foods they are made of, by the last word of a name, and by its first."""
     foods = _listed().foods
+    # A food's own name comes before its aliases, so taking names apart again is spared.
+    parts = {name: tuple(said.split()) for said, name in reversed(_listed().names.items())}
     made_of: dict[str, list[str]] = defaultdict(list)
     ending: _Named = defaultdict(list)
     starting: _Named = defaultdict(list)
@@ -365,8 +373,6 @@ def _kin() -> tuple[dict[str, list[str]], _Named, _Named]:
             base = foods[base.base]
             made_of[base.name].append(food.name)
         for name in {food.name, base.name}:
-            parts = key(name)
-            ending[parts[-1]].append((parts, food.name))
-        parts = key(food.name)
-        starting[parts[0]].append((parts, food.name))
+            ending[parts[name][-1]].append((parts[name], food.name))
+        starting[parts[food.name][0]].append((parts[food.name], food.name))
     return made_of, ending, starting

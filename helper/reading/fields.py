@@ -12,7 +12,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
-from helper.kitchen.foods import Foods
+from helper.kitchen.foods import CAN, Foods
 from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
@@ -177,7 +177,7 @@ def _in_cans(found: Sequence[Word], start: int) -> bool:
     """ "tins of beans" without a number are the canned food all the same."""
     at = start - 2 if start > 1 and found[start - 1].text == "of" else start - 1
     unit = unit_at(list(found), at) if at >= 0 else None
-    return unit is not None and unit[0].name == "can"
+    return unit is not None and unit[0].name == CAN
 
 
 def _scaled(spans: Sequence[Span]) -> tuple[list[Span], float | None]:
@@ -221,9 +221,9 @@ def _amounts(
         name = None
         if food is not None:
             used.add(food.start)
-            name = food.value
-            if measured.amount.unit == "can" and (canned := foods.in_form(name, "canned")):
-                packed[food.start] = name = canned
+            name = foods.as_packed(food.value, measured.amount.unit)
+            if name != food.value:
+                packed[food.start] = name
         elif measured.amount.unit is None and (
             not _stands_alone(found, span) or _is_price(act, found, span, said)
         ):
@@ -239,7 +239,7 @@ def _amounts(
         said.append(Said(amount, name, size, None, price, each))
     for span in spans:
         if span.kind == "food" and span.start not in packed and _in_cans(found, span.start):
-            packed[span.start] = foods.in_form(span.value, "canned") or span.value
+            packed[span.start] = foods.as_packed(span.value, CAN)
     return tuple(said), packed
 
 

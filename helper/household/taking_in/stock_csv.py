@@ -114,16 +114,17 @@ def _record(
     bought = cells.day(row["bought"], "bought")
     best_by = cells.day(row["best_by"], "best_by")
     shop = row["shop"] or None
+    food = foods.as_packed(named.food, package)
     note = "" if named.known else f"{named.food} is not in the tables, kept under that name."
     if not count:
         if price is None:
             raise cells.Unreadable("no packages and no price: nothing to take in")
-        return PriceSeen(0, named.food, size, price, package, shop, bought), note
+        return PriceSeen(0, food, size, price, package, shop, bought), note
     place = _place(row["place"])
-    place = place or usual_place(named.food, foods[named.food].form, keeping) or "shelf"
+    place = place or usual_place(food, foods[food].form, keeping) or "shelf"
     return Lot(
         0,
-        named.food,
+        food,
         Amount(size.number * count, size.unit),
         size,
         count,
