@@ -58,9 +58,14 @@ def _keep(folder: Path, name: str, file: str, data: bytes) -> None:
     """Writes whole or not at all, and clears away what older tables gave."""
     folder.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(dir=folder)
-    with os.fdopen(handle, "wb") as out:
-        out.write(data)
-    os.replace(temporary, folder / file)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(data)
+        os.replace(temporary, folder / file)
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
+        raise
     for old in folder.glob(f"{name}-*.mpk"):
         if old.name != file:
             old.unlink(missing_ok=True)
