@@ -121,7 +121,9 @@ def _known(food: str, reading: Reading, house: House) -> list[Known]:
     if not found:
         found = _of_sorts(food, house)
     if reading.days is not None:
-        since = house.today - dt.timedelta(days=reading.days)
+        # further back than the calendar goes is as far back as it goes
+        days = min(reading.days, (house.today - dt.date.min).days)
+        since = house.today - dt.timedelta(days=days)
         found = [one for one in found if one.date is not None and one.date >= since]
     if reading.shop:
         found = [one for one in found if one.shop == reading.shop]

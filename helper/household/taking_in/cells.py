@@ -6,13 +6,14 @@ import csv
 import datetime as dt
 import io
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal, InvalidOperation
 from typing import NamedTuple
 
 import msgspec
 
 from helper.household.sensible import odd_amount, odd_money
+from helper.household.taking_in.report import CannotTakeIn
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
 from helper.kitchen.lines import claim_words, read_line
@@ -41,12 +42,24 @@ class Row(msgspec.Struct, frozen=True):
 def header(text: str) -> tuple[str, ...]:
     """The column names of a table, in lower case."""
     first = next((line for line in text.split("\n") if line.strip()), "")
-    names = next(csv.reader([first], delimiter=_delimiter(first)), [])
+    names = next(_cut(csv.reader([first], delimiter=_delimiter(first))), [])
     return tuple(name.strip().casefold().replace(" ", "_") for name in names)
 
 
 def _delimiter(first: str) -> str:
     return max(",;\t", key=first.count)
+
+
+def _cut(reader: Iterable[list[str]]) -> Iterator[list[str]]:
+    """The rows of a reader; a cell that never ends, as after a stray quote, is told."""
+    try:
+        yield from reader
+    except csv.Error as error:
+        raise CannotTakeIn(
+            f"The table cannot be read: {error}",
+            f"line {getattr(reader, 'line_num', 1)}",
+            "Nothing was taken in. Look for a quote that is not closed.",
+        ) from None
 
 
 def table(text: str) -> Iterator[Row]:
@@ -56,7 +69,7 @@ def table(text: str) -> Iterator[Row]:
     reader = csv.reader(io.StringIO(text), delimiter=_delimiter(first))
     started = False
     before = 0
-    for cells in reader:
+    for cells in _cut(reader):
         line, before = before + 1, reader.line_num
         if not any(cell.strip() for cell in cells):
             continue

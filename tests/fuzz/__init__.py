@@ -1,0 +1,1 @@
+"""Hostile and random input through every way in."""
