@@ -13,7 +13,7 @@ from functools import cache
 
 from helper.kitchen.company import paired, remade
 from helper.kitchen.foods import Foods, Guess
-from helper.kitchen.lines import claim_words
+from helper.kitchen.lines import claim_at
 from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Line
 from helper.kitchen.words import Word, key, words
@@ -96,9 +96,10 @@ class Doubts:
         at = 0
         while at < len(found):
             measured = None if at in named else read_amount(found, at)
-            claimed = 0 if at in named else claim_length(found, at)
-            if measured is not None or claimed:
-                at = max(measured.after if measured else 0, at + max(claimed, 1))
+            claim = None if at in named else claim_at(found, at)
+            if measured is not None or claim is not None:
+                behind = at + (claim[1] if claim else 1)
+                at = max(measured.after if measured else 0, behind)
                 continue
             if at not in named:
                 rest.append(found[at])
@@ -106,21 +107,6 @@ class Doubts:
         left = {word.start for word in self._foods.left_over(rest)}
         left |= {word.start for word in remade(found, spots)}
         return [i for i, word in enumerate(found) if word.start in left]
-
-
-def claim_length(found: Sequence[Word], at: int) -> int:
-    """How many words from `at` on are words of a label ("gluten-free"); 0 if none are."""
-    keys: list[str] = []
-    best = 0
-    for i in range(at, min(at + 9, len(found))):
-        if found[i].text == "-" and keys:
-            continue
-        if not found[i].text[0].isalnum():
-            break
-        keys.append(found[i].key)
-        if tuple(keys) in claim_words():
-            best = i + 1 - at
-    return best
 
 
 def _windows(found: Sequence[Word], at: int, least: int) -> list[str]:

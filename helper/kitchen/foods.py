@@ -126,10 +126,7 @@ class Foods:
         Told from base foods and from names: a sort is named with the wide word at its end (or,
         for cuts, at its front) and lies in the same branch of the kinds tree.
         """
-        return narrow in self._covered(wide)
-
-    def _covered(self, wide: str) -> frozenset[str]:
-        return _covered(wide)
+        return narrow in _covered(wide)
 
     def of_key(self, key_: str) -> str | None:
         """The food whose name or alias has exactly this key: singular words, one blank between."""

@@ -176,32 +176,32 @@ def _claims(found: list[Word], foods: Foods) -> tuple[list[str], list[Word]]:
     at = 0
     while at < len(found):
         named = foods.at(found, at)
-        length = _claim_length(found, at)
-        if named is not None and named.end - at >= max(length, 1):
+        claim = claim_at(found, at)
+        if named is not None and (claim is None or named.end - at >= claim[1]):
             kept.extend(found[at : named.end])
             at = named.end
-        elif length:
-            said = tuple(word.key for word in found[at : at + length] if word.text != "-")
-            claims.append(claim_words()[said])
-            at += length
+        elif claim is not None:
+            claims.append(claim[0])
+            at += claim[1]
         else:
             kept.append(found[at])
             at += 1
     return claims, kept
 
 
-def _claim_length(found: list[Word], at: int) -> int:
-    """As `phrase_at`, but hyphens inside the phrase are passed over."""
+def claim_at(found: Sequence[Word], at: int) -> tuple[str, int] | None:
+    """The claim that label words from word `at` make ("gluten-free"), and how many words it has."""
     keys: list[str] = []
-    best = 0
+    best: tuple[str, int] | None = None
     for i in range(at, min(at + 9, len(found))):
         if found[i].text == "-" and keys:
             continue
         if not found[i].text[0].isalnum():
             break
         keys.append(found[i].key)
-        if tuple(keys) in claim_words():
-            best = i + 1 - at
+        claim = claim_words().get(tuple(keys))
+        if claim is not None:
+            best = claim, i + 1 - at
     return best
 
 

@@ -12,10 +12,10 @@ from functools import cache
 from typing import NamedTuple
 
 from helper.kitchen.avoiding import ids_of
-from helper.kitchen.doubts import Doubts, claim_length
+from helper.kitchen.doubts import Doubts
 from helper.kitchen.foods import Foods
 from helper.kitchen.kin import is_general
-from helper.kitchen.lines import claim_words
+from helper.kitchen.lines import claim_at
 from helper.kitchen.lots import Lot
 from helper.kitchen.people import Person
 from helper.kitchen.recipes import Line, Recipe
@@ -232,14 +232,13 @@ def claimed(text: str, foods: Foods) -> dict[str, tuple[str, ...]]:
     at = 0
     while at < len(found):
         hit = foods.at(found, at)
-        length = claim_length(found, at)
-        if hit is not None and hit.end - at >= max(length, 1):
+        claim = claim_at(found, at)
+        if hit is not None and (claim is None or hit.end - at >= claim[1]):
             claims[hit.food] += waiting
             waiting, at = [], hit.end
-        elif length:
-            said = tuple(word.key for word in found[at : at + length] if word.is_name)
-            waiting.append(claim_words()[said])
-            at += length
+        elif claim is not None:
+            waiting.append(claim[0])
+            at += claim[1]
         else:
             if not found[at].is_name or not foods.left_over([found[at]]):
                 at += 1

@@ -356,8 +356,6 @@ def evidence_of(
     found: Sequence[Word],
     changed: dict[int, str],
     spans: Sequence[Span],
-    said: str,
-    plain_text: str,
 ) -> tuple[Evidence, ...]:
     """Which words made which part, for "why"; respelt words are marked."""
     out = []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+import msgspec
 from msgspec.structs import replace
 
 from helper.kitchen.quantities import line_words
@@ -13,27 +14,26 @@ from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
 from helper.reading.names import Names
-from helper.reading.phrasebook import Likeness
 from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
 
-def answer_to(
-    said: str,
-    found: list[Word],
-    spans: Sequence[Span],
-    tokens: list[str],
-    likenesses: Sequence[Likeness],
-    context: Context,
-    names: Names,
-) -> Reading | None:
+class Heard(msgspec.Struct, frozen=True):
+    """A sentence taken apart: its words, what they name, and the skeleton that is left."""
+
+    found: list[Word]
+    spans: list[Span]
+    tokens: list[str]
+
+
+def answer_to(heard: Heard, context: Context, names: Names) -> Reading | None:
     """An answer to the question just asked: its number, its words, or what was missing."""
     asking = context.asking
     if asking is None or asking.question is None:
         return None
     question = asking.question
-    picked = _picked(found, spans, question.choices)
+    picked = _picked(heard.found, heard.spans, question.choices)
     if picked is None:
         return None
     settled = replace(asking, question=None)
@@ -64,18 +64,11 @@ def _loose() -> set[str]:
     return {word for phrase in meanings("linking") for word in phrase}
 
 
-def correction(
-    said: str,
-    found: list[Word],
-    spans: Sequence[Span],
-    tokens: list[str],
-    likenesses: Sequence[Likeness],
-    context: Context,
-    names: Names,
-) -> Reading | None:
+def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "no, I meant the tinned ones": the last request again, with what is put right."""
     if context.last is None or context.last.act is None:
         return None
+    found = heard.found
     start = next(
         (
             at
@@ -88,7 +81,7 @@ def correction(
         return None
     hit = phrase_from(found, start, "correction")
     assert hit is not None  # just found
-    rest = [span for span in spans if span.start >= hit[1] or span.end > hit[1]]
+    rest = [span for span in heard.spans if span.start >= hit[1] or span.end > hit[1]]
     fields = _changes(context.last, found, rest, names)
     form = _form_said(found[hit[1] :])
     if form and context.foods and "foods" not in fields:
@@ -110,22 +103,15 @@ def _form_said(found: Sequence[Word]) -> str | None:
     return None
 
 
-def follow_up(
-    said: str,
-    found: list[Word],
-    spans: Sequence[Span],
-    tokens: list[str],
-    likenesses: Sequence[Likeness],
-    context: Context,
-    names: Names,
-) -> Reading | None:
+def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the last request, one thing changed."""
+    found, spans = heard.found, heard.spans
     pick = next((int(s.value) for s in spans if s.kind == "ordinal"), None)
-    bare = _only_names(tokens)
+    bare = _only_names(heard.tokens)
     if pick is None and bare and len(found) == 1 and found[0].text.isdigit() and context.offered:
         pick = int(found[0].text)
     if pick is not None and bare and (chosen := picked_from(context, pick)):
-        return Reading(said=said, act="show-recipe", recipes=(chosen,), pick=pick)
+        return Reading(said="", act="show-recipe", recipes=(chosen,), pick=pick)
     last = context.last
     if last is None or last.act is None or not bare:
         return None

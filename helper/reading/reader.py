@@ -12,11 +12,11 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from helper.kitchen.words import Word, plain, words
+from helper.kitchen.words import Word, words
 from helper.reading.acts import Act, acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
-from helper.reading.follow import answer_to, correction, follow_up, with_context
+from helper.reading.follow import Heard, answer_to, correction, follow_up, with_context
 from helper.reading.names import Names
 from helper.reading.phrasebook import Likeness, Phrasebook
 from helper.reading.phrases import NOTHING
@@ -50,13 +50,14 @@ class Reader:
         if _mostly_strange(found, changed, self.names.speller):
             return Reading(said=said)
         spans = self.names.spot(found, today)
-        evidence = evidence_of(found, changed, spans, said, plain(said))
+        evidence = evidence_of(found, changed, spans)
         tokens = skeleton(found, spans)
-        likenesses = self.phrases.compare(tokens)
+        heard = Heard(found, spans, tokens)
         for way in (answer_to, correction, follow_up):
-            reading = way(said, found, spans, tokens, likenesses, context, self.names)
+            reading = way(heard, context, self.names)
             if reading is not None:
                 return replace(reading, said=said, evidence=evidence)
+        likenesses = self.phrases.compare(tokens)
         reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, spans, context)
         shown = Evidence(said, "act", reading.act or "", True)

@@ -83,7 +83,7 @@ class Titles:
                 break
             keys.append((found[i].key, i + 1))
         best = self._whole_title(keys, at)
-        part = self._part(keys, at, found)
+        part = self._part(keys, at)
         if best is None or (part is not None and part.length > best.length):
             best = part
         return best
@@ -99,7 +99,7 @@ class Titles:
                 return Span("recipe", at, keys[length - 1][1], tuple(titles), whole=True)
         return None
 
-    def _part(self, keys: list[tuple[str, int]], at: int, found: Sequence[Word]) -> Span | None:
+    def _part(self, keys: list[tuple[str, int]], at: int) -> Span | None:
         """The longest run of telling words that some title holds, its end word among them."""
         titles: set[str] = set()
         run: list[str] = []

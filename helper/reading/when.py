@@ -157,6 +157,8 @@ def _slashed(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     if parts is None:
         return None
     first, second = int(parts[1]), int(parts[2])
+    if not (first and second):
+        return None
     year: int | None = None
     if _text(found, after) == "/" and _text(found, after + 1).isdigit():
         year = int(_text(found, after + 1))
@@ -260,6 +262,4 @@ def _counted(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     end = after + 1
     if _text(found, end) == "ago":
         return Span("date", at, end + 1, today - dt.timedelta(days=days))
-    if _text(found, at - 1) == "in" and int(unit) < 365 and number is not None:
-        return Span("days", at, end, days)
     return Span("days", at, end, days)
