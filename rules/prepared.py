@@ -1,18 +1,18 @@
 """What takes a moment to work out from the tables, kept for the next start.
 
-The result lies beside the package, as compiled modules do (or in the user's cache folder where
-the package cannot be written to). It is named by a fingerprint of every file it was made from, so
-a changed table is noticed at the next start; a result that cannot be read is made again.
+An installed package brings it along (`rules/made`, put there when the wheel is built). Elsewhere
+it lies beside the package, as compiled modules do, or in the user's cache folder where the package
+cannot be written to. It is named by a fingerprint of every file it was made from, so a changed
+table is noticed at the next start; a result that cannot be read is made again.
 """
 
 from __future__ import annotations
 
 import contextlib
 import os
-import sys
 import tempfile
 import zlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
@@ -22,20 +22,36 @@ from rules.tables import HERE
 
 T = TypeVar("T")
 
+SHIPPED = HERE / "made"
+_shipping_to: list[Path] = []
+
 
 def prepared(name: str, kind: type[T], sources: Iterable[Path], make: Callable[[], T]) -> T:
     """The value `make` gives, of the msgspec-readable type `kind`, kept until a source changes."""
     file = f"{name}-{_fingerprint(sources)}.mpk"
-    for folder in _folders():
+    for folder in (SHIPPED, *_folders()):
         with contextlib.suppress(OSError, msgspec.DecodeError):
-            return msgspec.msgpack.decode((folder / file).read_bytes(), type=kind)
-    value = make()
-    data = msgspec.msgpack.encode(value)
-    for folder in _folders():
-        with contextlib.suppress(OSError):
-            _keep(folder, name, file, data)
+            value = msgspec.msgpack.decode((folder / file).read_bytes(), type=kind)
             break
+    else:
+        value = make()
+        for folder in _folders():
+            with contextlib.suppress(OSError):
+                _keep(folder, name, file, msgspec.msgpack.encode(value))
+                break
+    if _shipping_to:
+        _keep(_shipping_to[-1], name, file, msgspec.msgpack.encode(value))
     return value
+
+
+@contextlib.contextmanager
+def shipping(folder: Path) -> Iterator[None]:
+    """Within, everything that is asked for is also written to a folder, to be shipped as `made`."""
+    _shipping_to.append(folder)
+    try:
+        yield
+    finally:
+        _shipping_to.pop()
 
 
 def _folders() -> Iterable[Path]:
@@ -46,12 +62,12 @@ def _folders() -> Iterable[Path]:
 
 
 def _fingerprint(sources: Iterable[Path]) -> str:
-    """Changes whenever a source is written anew; Python's version counts too."""
-    told = [sys.version]
+    """Changes with what stands in any source, wherever and whenever it was written."""
+    told = 0
     for path in sources:
-        stat = path.stat()
-        told.append(f"{path.name} {stat.st_size} {stat.st_mtime_ns}")
-    return f"{zlib.crc32(chr(10).join(told).encode()):08x}"
+        told = zlib.crc32(path.name.encode(), told)
+        told = zlib.crc32(path.read_bytes(), told)
+    return f"{told:08x}"
 
 
 def _keep(folder: Path, name: str, file: str, data: bytes) -> None:

@@ -84,11 +84,7 @@ def _database(home: House) -> sqlite3.Connection:
     )
     base.executemany(
         "insert into line values (?, ?)",
-        (
-            (recipe.id, line.food)
-            for recipe in home.books.recipes()
-            for line in recipe.lines
-        ),
+        ((recipe.id, line.food) for recipe in home.books.recipes() for line in recipe.lines),
     )
     base.executescript(
         "create index by_food on line (food, recipe);"
