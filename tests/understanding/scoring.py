@@ -21,6 +21,7 @@ from helper.reading.parts import parts
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import Reader
 from helper.reading.reading import Reading
+from tests.understanding.talking import conversation, readings
 
 HERE = Path(__file__).parent
 TODAY = dt.date(2026, 11, 25)
@@ -174,33 +175,17 @@ def score_dialogues(part: str) -> Score:
     for dialogue in rows(f"dialogues_{part}.jsonl"):
         score.total += 1
         inner = Score()
-        context = Context()
+        talk = conversation(TODAY)
         right = True
         trail: list[str] = []
         for turn in dialogue["turns"]:
-            readings = parts(turn["say"], corpus_reader(), TODAY, context)
             trail.append(turn["say"])
-            right = _judge(inner, turn, readings, " / ".join(trail)) and right
-            for reading in readings:
-                context = talked(context, reading)
+            read = readings(talk, turn["say"])
+            right = _judge(inner, turn, read, " / ".join(trail)) and right
         score.counts["frame"] += right
         score.counts["act"] += inner.counts["act"] == len(dialogue["turns"])
         score.wrong += [f"DIALOGUE {line}" for line in inner.wrong]
     return score
-
-
-def talked(context: Context, reading: Reading) -> Context:
-    """The talk after a request, as far as readings alone can tell it."""
-    if reading.act is None or reading.question is not None:
-        return replace(context, asking=reading if reading.question else None)
-    offered = tuple(yields())[:5] if reading.act == "find-meals" else context.offered
-    return Context(
-        last=reading if reading.act not in ("why", "help", "undo") else context.last,
-        recipes=reading.recipes or context.recipes,
-        foods=reading.foods or context.foods,
-        people=reading.people or context.people,
-        offered=offered,
-    )
 
 
 def score_nonsense(part: str) -> Score:
