@@ -38,7 +38,7 @@ FIELD_OF = {
 
 def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> dict[str, Any]:
     """The fields that this act takes, out of the spans. Nothing unsaid is put in."""
-    spans = _meant(act, found, spans)
+    spans = _meant(act, found, [*spans, *(more for span in spans for more in span.also)])
     fields: dict[str, Any] = {}
     spans, scale = _scaled(spans)
     if scale is not None:
@@ -328,6 +328,8 @@ def _dates(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> dict[str, 
         day = span.value
         if isinstance(day, tuple):
             day = day[1] if act.looks == "back" and not announced else day[0]
+            if day is None:
+                continue  # "left from yesterday": no day to plan for
         fields.setdefault("until" if announced else "date", day)
     if "until" in fields and "date" not in fields:
         fields["date"] = fields["until"]

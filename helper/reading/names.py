@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
@@ -71,7 +72,10 @@ class Names:
         named.update(self.titles.words())
         named.update(word for name in [*self.people, *self.shops] for word in name)
         named.update(word for name in avoid_words() for word in name)
-        self.speller = Speller(common, named, set(strange_words))
+        usual = Counter(word for name in foods.names() for word in name.split())
+        self.speller = Speller(
+            common, named, set(strange_words), usual, lambda name: foods.of_key(name) is not None
+        )
 
     def spot(self, found: list[Word], today: dt.date, given: Sequence[Span] = ()) -> list[Span]:
         """Everything named in the words, no two things over the same words.

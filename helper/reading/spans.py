@@ -13,7 +13,8 @@ class Span(msgspec.Struct, frozen=True):
 
     `certain` False: the words had to be respelt. `rivals` are the other things the same
     words may name (the foods, where a dish is named by them); the act decides between them.
-    `whole` is set where the words are a recipe's full title: then the title wins.
+    `whole` is set where the words are a recipe's full title: then the title wins. `also` are
+    further things the same words say: "monday to friday" five days and the day they begin.
     """
 
     kind: str
@@ -23,6 +24,7 @@ class Span(msgspec.Struct, frozen=True):
     certain: bool = True
     rivals: tuple[Span, ...] = ()
     whole: bool = False
+    also: tuple[Span, ...] = ()
 
     @property
     def length(self) -> int:

@@ -6,34 +6,86 @@ respelt to the nearest known word, if one is near enough; the reading then says 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
+from math import log2
 from os.path import commonprefix
 
-from helper.kitchen.words import Word
+from helper.kitchen.words import Word, singular
+from helper.reading.vocabulary import meanings
 
 # Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
-_EDITS = ((4, 1), (7, 2), (99, 2))
+_EDITS = ((4, 1), (99, 2))
+# A name this short that differs by two edits must still have the same consonants.
+_SHORT_NAME = 6
+# What a name that stands in very many names gains on one that stands in few.
+_USUAL = 0.12
+# Letters two words have in common, in per cent, from which one is shown as a possible name.
+_LIKE = 72.0
 
 
 class Speller:
     """Knows a set of well-spelt words and finds the nearest for another.
 
-    `common` words win over `names` when both are equally near. `strange` words are spelt right
-    too, but no misspelling is ever taken for one of them.
+    `common` words win over `names` when both are equally near, and a word of many names over a
+    word of few (`usual` counts them). `strange` words are spelt right too, but no misspelling is
+    ever taken for one of them. `is_food` tells whether words (singular, one blank between) name a
+    food, so that a name written in one word or in two can be cut as the tables cut it.
     """
 
     def __init__(
-        self, common: Collection[str], names: Collection[str], strange: Collection[str] = ()
+        self,
+        common: Collection[str],
+        names: Collection[str],
+        strange: Collection[str] = (),
+        usual: Mapping[str, int] | None = None,
+        is_food: Callable[[str], bool] = bool,
     ) -> None:
         self.common = frozenset(common)
         self.names = frozenset(names) - self.common
         self.strange = frozenset(strange)
+        self._is_food = is_food
+        self._usual = usual or {}
         self._lists = (sorted(self.common), sorted(self.names))
         self._known: dict[str, str | None] = {}
 
     def knows(self, word: str) -> bool:
         """True for words that are spelt right."""
         return word in self.common or word in self.names or word in self.strange
+
+    def knows_word(self, word: Word) -> bool:
+        """True for words spelt right as they stand or in the singular.
+
+        Words of two letters are abbreviations and have no plural: "egs" is no "e.g."
+        """
+        return self.knows(word.text) or (len(word.key) > 2 and self.knows(word.key))
+
+    def apart(self, word: str) -> tuple[str, str] | None:
+        """The two words of a food's name that an unknown word runs together: "kidneybean"."""
+        for at in range(3, len(word) - 2):
+            if self._is_food(f"{word[:at]} {word[at:]}"):
+                return word[:at], word[at:]
+        return None
+
+    def together(self, first: Word, second: Word) -> str | None:
+        """The food's name that two words are one of: "corn meal". Two foods stay two."""
+        one = first.text + second.key
+        if min(len(first.text), len(second.text)) < 3 or not self._is_food(one):
+            return None
+        if first.text in self.common and second.text in self.common:
+            return None
+        if self._is_food(f"{first.key} {second.key}"):
+            return None
+        return None if self._is_food(first.key) and self._is_food(second.key) else one
+
+    def like_name(self, word: str) -> str | None:
+        """A name that a word looks like, though not enough like it to be taken for it."""
+        from rapidfuzz import fuzz
+        from rapidfuzz.process import extractOne
+
+        if len(word) < 4 or not word.isalpha():
+            return None
+        hit = extractOne(word, self._lists[1], scorer=fuzz.ratio, score_cutoff=_LIKE)
+        return hit[0] if hit and hit[0][0] == word[0] else None
 
     def nearest(self, word: str) -> str | None:
         """The known word an unknown one most likely is, or None."""
@@ -57,9 +109,12 @@ class Speller:
             for choice, distance, _ in extract(
                 word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
             ):
-                if not _plausible(word, choice):
+                if not _plausible(word, choice) or (
+                    bonus and distance > 1 and not _sounds_like(word, choice)
+                ):
                     continue
                 cost = distance + bonus
+                cost -= min(_USUAL, _USUAL * log2(1 + self._usual.get(choice, 0)) / 6)
                 cost += 0.6 * (choice[0] != word[0])
                 cost -= 0.5 * (sorted(choice) == sorted(word))
                 cost -= 0.4 * (_undoubled(choice) == _undoubled(word))
@@ -90,15 +145,50 @@ def _undoubled(word: str) -> str:
     return "".join(a for a, b in zip(word, word[1:] + " ", strict=True) if a != b)
 
 
+def _sounds_like(word: str, choice: str) -> bool:
+    """Short names keep their consonants when they are misspelt twice: "staton" is no stilton."""
+    if len(word) > _SHORT_NAME or sorted(word) == sorted(choice):
+        return True
+    return _consonants(word) == _consonants(choice)
+
+
+def _consonants(word: str) -> str:
+    return _undoubled("".join(letter for letter in word if letter not in "aeiouy"))
+
+
 def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[int, str]]:
-    """The words with misspelt ones put right, and what stood there before, by index."""
+    """The words with misspelt ones put right, and what stood there before, by index.
+
+    Shorthand is written out ("mac n cheese"), and a name written in one word is cut as the tables
+    cut it, or the other way round ("kidneybeans", "butter nut"); neither counts as misspelt.
+    """
     out: list[Word] = []
     changed: dict[int, str] = {}
-    for i, word in enumerate(found):
-        if word.is_name and not speller.knows(word.key) and not speller.knows(word.text):
-            nearest = speller.nearest(word.key)
-            if nearest is not None:
-                changed[i] = word.text
-                word = Word(nearest, nearest, word.start, word.end)
-        out.append(word)
+    at = 0
+    while at < len(found):
+        word = found[at]
+        at += 1
+        if not word.is_name:
+            out.append(word)
+            continue
+        after = found[at] if at < len(found) else None
+        if after is not None and after.is_name and (one := speller.together(word, after)):
+            out.append(Word(one, singular(one), word.start, after.end))
+            at += 1
+            continue
+        if (full := meanings("shorthand").get((word.text,))) and not (after and after.text == "/"):
+            out.append(_instead(word, full))
+        elif speller.knows_word(word):
+            out.append(word)
+        elif parts := speller.apart(word.key):
+            out += [_instead(word, part) for part in parts]
+        elif nearest := speller.nearest(word.key if len(word.key) > 2 else word.text):
+            changed[len(out)] = word.text
+            out.append(_instead(word, nearest))
+        else:
+            out.append(word)
     return out, changed
+
+
+def _instead(word: Word, meant: str) -> Word:
+    return Word(meant, singular(meant), word.start, word.end)

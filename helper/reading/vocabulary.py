@@ -74,3 +74,8 @@ def phrase_from(found: Sequence[Word], at: int, kind: str) -> tuple[str, int] | 
         if tuple(keys[:length]) in table:
             return table[tuple(keys[:length])], ends[length - 1]
     return None
+
+
+def text_at(found: Sequence[Word], at: int) -> str:
+    """The word at an index as typed, in lower case; empty beyond either end."""
+    return found[at].text if 0 <= at < len(found) else ""

@@ -1,4 +1,4 @@
-"""Days, dates and times in words: "last night", "on friday", "exp 3/27", "half an hour"."""
+"""Days and dates in words: "last night", "friday week", "exp 3/27", "the first of the month"."""
 
 from __future__ import annotations
 
@@ -7,72 +7,163 @@ import datetime as dt
 import re
 from collections.abc import Sequence
 
-from helper.kitchen.numbers import read_number
 from helper.kitchen.words import Word
+from helper.reading.durations import spot_durations
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import phrase_from, text_at
 
 _ENDINGS = {"st", "nd", "rd", "th"}
+_WEEK = dt.timedelta(days=7)
+# A date without a year that is over for longer than this is meant for the coming year.
+_JUST_PAST = dt.timedelta(days=60)
 
 
 def spot_times(found: Sequence[Word], today: dt.date) -> list[Span]:
     """Every date, span of days (kind `days`) and of minutes (`minutes`).
 
     The value of a `date` span is the day, or a pair (the next, the last) where a weekday alone
-    leaves that to what is asked.
+    leaves that to what is asked; None stands in a pair where that side cannot be meant.
     """
-    spans: list[Span] = []
-    for at in range(len(found)):
-        for reader in (_relative, _weekday, _nth, _month_day, _slashed, _iso, _counted):
-            span = reader(found, at, today)
-            if span is not None:
-                spans.append(span)
-    return spans
-
-
-def _text(found: Sequence[Word], at: int) -> str:
-    return found[at].text if 0 <= at < len(found) else ""
+    readers = (_relative, _weekday, _holiday, _nth, _month_day, _numbered, _iso)
+    spans = [
+        span
+        for at in range(len(found))
+        for reader in readers
+        if (span := reader(found, at, today)) is not None
+    ]
+    return spans + spot_durations(found, today)
 
 
 def _relative(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     hit = phrase_from(found, at, "day")
     if hit is None:
         return None
-    return Span("date", at, hit[1], today + dt.timedelta(days=int(hit[0])))
+    day = today + dt.timedelta(days=int(hit[0]))
+    return Span("date", at, hit[1], (None, day) if day < today else day)
 
 
 def _weekday(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    start = at
-    turn = _text(found, at)
-    if turn in ("last", "next", "this", "on", "by", "coming"):
-        at += 1
+    """ "friday", "last friday night", "friday week", "a week on friday", "monday to friday"."""
+    start, first = at, at
+    turn = phrase_from(found, at, "weekday_turn")
+    if turn is not None:
+        at = turn[1]
+        # "on" and "by" stay outside: they are words of the phrase, not of the day
+        first = start if turn[0] in ("last", "next", "this", "week") else at
     hit = phrase_from(found, at, "weekday")
     if hit is None:
         return None
-    ahead = (int(hit[0]) - today.weekday()) % 7
+    number, end = int(hit[0]), hit[1]
+    if part := phrase_from(found, end, "day_part"):
+        end = part[1]
+    if (last := _range_end(found, end)) is not None:
+        coming, _ = _days_of(turn[0] if turn else "", number, today)
+        opening = Span("date", first, last[1], coming)
+        return Span("days", first, last[1], (last[0] - number) % 7 + 1, also=(opening,))
+    if which := phrase_from(found, end, "weekday_of"):
+        return Span("date", first, which[1], _in_week(which[0], number, today))
+    return Span("date", first, end, _days_of(turn[0] if turn else "", number, today))
+
+
+def _days_of(turn: str, weekday: int, today: dt.date) -> tuple[dt.date, dt.date]:
+    """The coming day and the last one, as far as the word before the weekday leaves both open."""
+    ahead = (weekday - today.weekday()) % 7
     if turn == "next" and ahead == 0:
         ahead = 7
-    coming, gone = ahead, ahead - 7
+    coming = today + dt.timedelta(days=ahead)
+    gone = coming - _WEEK
     if turn == "last":
-        coming = gone
-    elif turn in ("next", "this", "coming", "by"):
-        gone = coming
-    end = hit[1]
-    if _text(found, end) in ("night", "evening", "morning", "afternoon", "dinner"):
-        end += 1
-    # "on" and "by" stay outside: they are words of the phrase, not of the day
-    first = start + 1 if turn in ("on", "by") else start
-    if (last := _range_end(found, end)) is not None:
-        return Span("days", first, last[1], (last[0] - int(hit[0])) % 7 + 1)
-    days = (today + dt.timedelta(days=coming), today + dt.timedelta(days=gone))
-    return Span("date", first, end, days)
+        return gone, gone
+    if turn == "week":
+        return coming + _WEEK, coming + _WEEK
+    return (coming, coming) if turn in ("next", "this", "by") else (coming, gone)
+
+
+def _in_week(which: str, weekday: int, today: dt.date) -> dt.date:
+    """ "friday week" is a week after the coming friday; "friday next week" is in that week."""
+    if which == "week":
+        return _days_of("week", weekday, today)[0]
+    monday = today - dt.timedelta(days=today.weekday())
+    return monday + int(which) * _WEEK + dt.timedelta(days=weekday)
+
+
+def _range_end(found: Sequence[Word], at: int) -> tuple[int, int] | None:
+    """ "through friday" after a weekday: the last weekday and the index behind it."""
+    if text_at(found, at) != "-" and phrase_from(found, at, "up_to") is None:
+        return None
+    hit = phrase_from(found, at + 1, "weekday")
+    return (int(hit[0]), hit[1]) if hit else None
+
+
+def _holiday(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
+    """Days that have names: fixed ("12-25"), or the nth weekday of a month ("11-4-3")."""
+    hit = phrase_from(found, at, "holiday")
+    if hit is None:
+        return None
+    parts = [int(part) for part in hit[0].split("-")]
+    days = [_nth_weekday(year, *parts) for year in (today.year - 1, today.year, today.year + 1)]
+    coming = next(day for day in days if day >= today)
+    gone = next(day for day in reversed(days) if day < today)
+    return Span("date", at, hit[1], (coming, gone))
+
+
+def _nth_weekday(year: int, month: int, nth: int, weekday: int | None = None) -> dt.date:
+    if weekday is None:
+        return dt.date(year, month, nth)
+    first = dt.date(year, month, 1)
+    return first + dt.timedelta(days=(weekday - first.weekday()) % 7 + 7 * (nth - 1))
+
+
+def _nth(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
+    """ "the 4th", "the first of the month", "end of next month".
+
+    That is the next such day, or the last one when looking back.
+    """
+    if ending := phrase_from(found, at, "month_end"):
+        month = _month_on(today, int(ending[0]))
+        return Span("date", at, ending[1], _last_of(month.year, month.month))
+    day, after = _day_number(found, at)
+    if day is None:
+        return None
+    if of := phrase_from(found, after, "of_month"):
+        month = _month_on(today, int(of[0]))
+        if day > _last_of(month.year, month.month).day:
+            return None
+        date = month.replace(day=day)
+        if of[0] == "0" and date < today:
+            after_this = _month_on(today, 1)
+            coming = after_this.replace(day=min(day, _last_of(*after_this.timetuple()[:2]).day))
+            return Span("date", at, of[1], (coming, date))
+        return Span("date", at, of[1], date)
+    suffixed = after == at + 2 and text_at(found, after - 1) in _ENDINGS
+    if not suffixed or text_at(found, at - 1) != "the":
+        return None
+    if phrase_from(found, after, "month") or text_at(found, after) == "of":
+        return None
+    coming_day = next((d for d in _days_from(today, 1) if d.day == day), None)
+    gone = next((d for d in _days_from(today, -1) if d.day == day), None)
+    return Span("date", at, after, (coming_day, gone)) if coming_day and gone else None
+
+
+def _days_from(today: dt.date, step: int) -> list[dt.date]:
+    return [today + dt.timedelta(days=step * i) for i in range(1, 63)]
+
+
+def _month_on(today: dt.date, months: int) -> dt.date:
+    """The first of the month so many months on."""
+    count = today.year * 12 + today.month - 1 + months
+    return dt.date(count // 12, count % 12 + 1, 1)
+
+
+def _last_of(year: int, month: int) -> dt.date:
+    return dt.date(year, month, calendar.monthrange(year, month)[1])
 
 
 def _month_day(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    """ "march 5", "5 march 2027", "the 5th of march", "march 2027", "march"."""
+    """ "march 5", "5 march 2027", "the 5th of march", "december tenth", "march"."""
     day, after = _day_number(found, at)
     if day is not None:
-        if _text(found, after) == "of":
+        if text_at(found, after) == "of":
             after += 1
         hit = phrase_from(found, after, "month")
         if hit is None:
@@ -86,51 +177,30 @@ def _month_day(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     year, end = _year(found, after)
     if year is not None:
         return _dated(at, end, year, month, None, today)
-    day, end = _day_number(found, after)
+    named = after + 1 if text_at(found, after) in ("the", ".") else after
+    day, end = _day_number(found, named)
     if day is not None:
-        year, end = _year(found, end + 1 if _text(found, end) == "," else end)
+        year, end = _year(found, end + 1 if text_at(found, end) == "," else end)
         return _dated(at, end, year, month, day, today)
-    if _text(found, at) in ("may", "mar", "jan", "dec", "sep", "oct") and (
-        _text(found, at - 1) not in ("by", "in", "until", "till", "before", "of", "end", "for")
-    ):
-        return None
+    if text_at(found, at) != "march" and len(text_at(found, at)) <= 3:
+        # "may" and "mar" alone are months only where a word before them says so
+        before = phrase_from(found, at - 1, "month_before") if at else None
+        if before is None:
+            return None
     return _dated(at, after, None, month, None, today)
 
 
-def _range_end(found: Sequence[Word], at: int) -> tuple[int, int] | None:
-    """ "through friday" after a weekday: the last weekday and the index behind it."""
-    if _text(found, at) not in ("to", "through", "thru", "till", "until", "-"):
-        return None
-    hit = phrase_from(found, at + 1, "weekday")
-    return (int(hit[0]), hit[1]) if hit else None
-
-
-def _nth(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    """ "the 4th": the next such day of a month, or the last one when looking back."""
-    day, after = _day_number(found, at)
-    if day is None or after != at + 2 or _text(found, at - 1) != "the":
-        return None
-    if phrase_from(found, after, "month") or _text(found, after) == "of":
-        return None
-    coming = next((d for d in _days_from(today, 1) if d.day == day), None)
-    gone = next((d for d in _days_from(today, -1) if d.day == day), None)
-    return Span("date", at, after, (coming, gone)) if coming and gone else None
-
-
-def _days_from(today: dt.date, step: int) -> list[dt.date]:
-    return [today + dt.timedelta(days=step * i) for i in range(1, 63)]
-
-
 def _day_number(found: Sequence[Word], at: int) -> tuple[int | None, int]:
-    text = _text(found, at)
+    text = text_at(found, at)
     if text.isdigit() and 1 <= int(text) <= 31:
         after = at + 1
-        return int(text), after + (_text(found, after) in _ENDINGS)
-    return None, at
+        return int(text), after + (text_at(found, after) in _ENDINGS)
+    spoken = phrase_from(found, at, "nth")
+    return (int(spoken[0]), spoken[1]) if spoken else (None, at)
 
 
 def _year(found: Sequence[Word], at: int) -> tuple[int | None, int]:
-    text = _text(found, at)
+    text = text_at(found, at)
     if text.isdigit() and 2000 <= int(text) < 2100:
         return int(text), at + 1
     return None, at
@@ -141,125 +211,55 @@ def _dated(
 ) -> Span | None:
     """A date from its parts: no year means the nearest to come (or just past), no day the last."""
     for candidate in (year,) if year else (today.year, today.year + 1):
-        last = calendar.monthrange(candidate, month)[1]
+        last = _last_of(candidate, month).day
         if (day or 1) > last:
             return None
         date = dt.date(candidate, month, day or last)
-        if year or date >= today - dt.timedelta(days=60):
+        if year or date >= today - _JUST_PAST:
             return Span("date", start, end, date)
     return None
 
 
-def _slashed(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    """3/27, 3/27/27, 03/27/2027, 12-1-26: month first, unless that cannot be."""
-    parts = re.fullmatch(r"(\d{1,2})/(\d{1,2})", _text(found, at))
-    after = at + 1
-    if parts is None:
-        return None
-    first, second = int(parts[1]), int(parts[2])
+def _numbered(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
+    """3/27, 3/27/27, 03/2027, 12-1-26: month first, unless that cannot be."""
+    parts = re.fullmatch(r"(\d{1,2})/(\d{1,2}|20\d\d)", text_at(found, at))
+    if parts is not None:
+        first, second, after, sign = int(parts[1]), int(parts[2]), at + 1, "/"
+    else:
+        texts = [text_at(found, i) for i in range(at, at + 5)]
+        if not re.fullmatch(r"\d{1,2}-\d{1,2}-\d{2}(\d\d)?", "".join(texts)):
+            return None
+        first, second, after, sign = int(texts[0]), int(texts[2]), at + 3, "-"
     if not (first and second):
         return None
     year: int | None = None
-    if _text(found, after) == "/" and _text(found, after + 1).isdigit():
-        year = int(_text(found, after + 1))
+    if text_at(found, after) == sign and text_at(found, after + 1).isdigit():
+        year = int(text_at(found, after + 1))
         year += 2000 if year < 100 else 0
+        if not 2000 <= year < 2100:
+            return None
         after += 2
-    elif not _dateish(found, at):
+    elif not _is_announced(found, at) and not first > second > 0 and second < 2000:
         return None
     if first <= 12 and second <= 31:
         return _dated(at, after, year, first, second, today)
     if second <= 12 and first <= 31:
         return _dated(at, after, year, second, first, today)
     if first <= 12 and second > 31:
-        return _dated(at, after, 2000 + second, first, None, today)
+        return _dated(at, after, 2000 + second % 2000, first, None, today)
     return None
 
 
-def _dateish(found: Sequence[Word], at: int) -> bool:
+def _is_announced(found: Sequence[Word], at: int) -> bool:
     """A bare 3/27 is a date only after words that announce one, or when it is no fraction."""
-    first, _, second = _text(found, at).partition("/")
-    before = {_text(found, i) for i in range(max(0, at - 3), at)}
-    announced = before & {
-        "exp",
-        "expires",
-        "expiry",
-        "by",
-        "before",
-        "best",
-        "use",
-        "until",
-        "on",
-        "date",
-        "dated",
-        "bb",
-        "till",
-        "good",
-        "expiring",
-        "through",
-        "from",
-    }
-    return bool(announced) or int(first) > int(second) > 0
+    return any(phrase_from(found, i, "date_before") for i in range(max(0, at - 3), at))
 
 
 def _iso(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    texts = [_text(found, i) for i in range(at, at + 5)]
+    texts = [text_at(found, i) for i in range(at, at + 5)]
     if texts[1::2] == ["-", "-"] and len(texts[0]) == 4 and all(t.isdigit() for t in texts[::2]):
         try:
             return Span("date", at, at + 5, dt.date(*(int(t) for t in texts[::2])))
         except ValueError:
             return None
     return None
-
-
-def _counted(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
-    """ "3 days", "a week", "next two weeks", "half an hour", "an hour and a half", "in 3 days"."""
-    number = read_number(found if isinstance(found, list) else list(found), at)
-    value, after = (number.value, number.after) if number else (1.0, at)
-    if number is None:
-        if _text(found, at) not in (
-            "a",
-            "an",
-            "the",
-            "this",
-            "next",
-            "per",
-            "all",
-            "whole",
-            "last",
-            "past",
-            "every",
-            "each",
-            "of",
-            "coming",
-        ):
-            return None
-        after = at + 1
-    while _text(found, after) in ("a", "an", "more", "-", "next", "last", "of", "further", "good"):
-        after += 1
-    unit = meanings("minutecount").get((found[after].key,)) if after < len(found) else None
-    if unit is not None:
-        if number is None and _text(found, at) not in ("a", "an"):
-            return None
-        end = after + 1
-        minutes = value * int(unit)
-        if [_text(found, i) for i in range(end, end + 3)] == ["and", "a", "half"]:
-            minutes, end = minutes + int(unit) / 2, end + 3
-        elif (more := _counted(found, end, today)) is not None and more.kind == "minutes":
-            if int(unit) == 60 and more.value < 60:
-                minutes, end = minutes + more.value, more.end
-        return Span("minutes", at, end, round(minutes))
-    word = found[after].key if after < len(found) else ""
-    unit = meanings("daycount").get((word,)) if word else None
-    if unit is None:
-        return None
-    if (
-        number is None
-        and int(unit) == 1
-        and _text(found, at) in ("a", "the", "all", "of", "this", "last", "past", "per")
-    ):
-        return None
-    days = round(value * int(unit))
-    end = after + 1
-    if _text(found, end) == "ago":
-        return Span("date", at, end + 1, today - dt.timedelta(days=days))
-    return Span("days", at, end, days)
