@@ -151,13 +151,10 @@ def cost_json(costed: Costed) -> dict[str, Any]:
     priced = [line for line in costed.lines if line.cost is not None]
     nothing = bool(costed.lines) and not priced
     till = costed.till
-    till_cost = None
-    if till is not None and not (till.buys and not till.total and till.unpriced):
-        till_cost = plain(till.total)
     return {
         "total": None if nothing else plain(costed.total),
         "per_serving": None if nothing else plain(costed.per_serving),
-        "till_cost": till_cost,
+        "till_cost": None if till is None else plain(till.known),
         "servings": number(costed.servings),
         "lines": [_line_json(line) for line in costed.lines],
         "unpriced": list(costed.unpriced),

@@ -187,5 +187,5 @@ def _level_line(level: Amount, food: str, house: House) -> Say:
         held = everything(house, lots, food, level.unit)
     except (Ask, Refuse):
         return Say(f"{said}.", "good")
-    there = Amount(sum(d.meets.number for d in held.draws if d.meets), level.unit)
-    return Say(f"{said}; there is {written(there)} now.", "good")
+    now = Amount(sum(d.meets.number for d in held.draws if d.meets), level.unit)
+    return Say(f"{said}; there is {written(now)} now.", "good")

@@ -36,7 +36,7 @@ def missing(reading: Reading, house: House) -> Answer:
         "have": [_line_json(line) for one in found for line in one.have],
         "unsure": [_line_json(line) for one in found for line in one.unsure],
         "to_buy": [buy_json(buy) for buy in till.buys],
-        "till_cost": plain(till.total),
+        "till_cost": plain(till.known),
         "unpriced": list(till.unpriced),
         "swaps": [stand_in_json(one) for one in swaps],
         "recipes": [{"recipe": one.title, "servings": number(one.servings)} for one in recipes],

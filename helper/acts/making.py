@@ -1,7 +1,7 @@
 """A recipe made: what it took from the lots, what is left of it, what was saved on the way.
 
-The cost booked is the sum of the cents by which every lot's worth went down, so what was paid is
-always what was used and what is left together, to the cent.
+What a dish cost is what `helper.kitchen.costing` says beforehand: rounded once for the dish, and
+shared out over the draws in cents that add up to it.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from helper.acts.said import meant, place
 from helper.acts.wording import amount_json
 from helper.household.places import usual_place
 from helper.kitchen.amounts import Amount
+from helper.kitchen.costing import in_one
 from helper.kitchen.lots import Lot
 from helper.kitchen.matching import MISSING, PART, UNREAD, UNSURE, LineMatch, Match, match_all
 from helper.kitchen.money import NOTHING
@@ -65,7 +66,7 @@ def made(recipes: Sequence[Recipe], house: House) -> list[Made]:
     """What making these recipes takes from the lots, one after the other; nothing is changed."""
     found = []
     for match in match_all(recipes, house.stock):
-        draws = tuple(draw for draw in match.draws if draw.amount.number > 0)
+        draws = in_one(draw for draw in match.draws if draw.amount.number > 0)
         cost = sum((draw.cost for draw in draws if draw.cost is not None), NOTHING)
         one = Made(match, draws, cost, any(draw.cost is None for draw in draws))
         found.append(replace(one, at_least=one.at_least or bool(one.short)))

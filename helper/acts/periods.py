@@ -20,7 +20,7 @@ from helper.household.pages import title_key
 from helper.kitchen.lots import Lot
 from helper.kitchen.money import NOTHING, to_cents
 from helper.kitchen.recipes import Remark
-from helper.kitchen.stock import worth
+from helper.kitchen.stock import booked
 
 GIVEN = "given"
 COUNTED = ("recount",)
@@ -72,7 +72,7 @@ def lot_worth(lot: Lot | None) -> Decimal:
     """The money still in a lot, in cents; nothing for lots without a price."""
     if lot is None:
         return NOTHING
-    return to_cents(worth(lot, lot.left.number) or NOTHING)
+    return booked(lot, lot.left.number) or NOTHING
 
 
 def flow_of(event: Event) -> Flow:

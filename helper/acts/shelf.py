@@ -23,7 +23,17 @@ from helper.acts.items import food_meant
 from helper.acts.looking import meant_by, stock, total_of, use_soon
 from helper.acts.putting import Put, paid, put_away
 from helper.acts.telling_sizes import with_sizes
-from helper.acts.wording import amount_json, contents, in_place, listed, lot_json, of_food, sentence
+from helper.acts.wording import (
+    amount_json,
+    contents,
+    in_place,
+    listed,
+    lot_json,
+    of_food,
+    plural,
+    sentence,
+    there,
+)
 from helper.answers import Answer, Because, Block, Items, Say
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount, written
@@ -216,9 +226,8 @@ def _taken(
     taken = plan(house, lots, food, amount, said.size)
     if taken.short is None or taken.short.number <= _HAIR * amount.number:
         return taken.draws, None
-    there = amount.number - taken.short.number
-    if not taken.draws or amount.number > _FAR_TOO_MUCH * there:
-        held = Amount(there, amount.unit)
+    held = Amount(amount.number - taken.short.number, amount.unit)
+    if not taken.draws or amount.number > _FAR_TOO_MUCH * held.number:
         raise Ask(
             f"The books hold only {of_food(held, food)}, and you say {written(amount)}. "
             "How much was it?",
@@ -246,8 +255,10 @@ def _unmeasured(food: str, reading: Reading, house: House, lots: Sequence[Lot]) 
     if "last" in reading.marks or none_left or reading.fate in ("thrown", "given"):
         return all_of(house, lots)
     total = total_of(lots, house)
-    there = f" There is {of_food(total, food)}." if total is not None else ""
-    raise Ask(f"How much {food} was it?{there}", about="amounts")
+    held = f" {there(total, food)}" if total is not None else ""
+    many = total is not None and total.unit is None
+    asked = f"How many {plural(food)}" if many else f"How much {food}"
+    raise Ask(f"{asked} was it?{held}", about="amounts")
 
 
 def _left_line(draws: Sequence[Draw], house: House) -> Say:

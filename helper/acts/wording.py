@@ -95,6 +95,13 @@ def of_food(amount: Amount, food: str) -> str:
     return f"{written(amount)}{joined}{food}"
 
 
+def there(amount: Amount, food: str) -> str:
+    """ "There is 2 lb rice.", "There are 28 eggs.": a measure is one thing, pieces are many."""
+    many = units()[amount.unit or "piece"].dimension in ("piece", "package")
+    verb = "are" if many and (amount.high or amount.number) > 1 else "is"
+    return f"There {verb} {of_food(amount, food)}."
+
+
 def counted(food: str, count: float) -> str:
     """The food's name beside a count of pieces: "1 egg", "6 eggs"."""
     return food if count <= 1 else plural(food)

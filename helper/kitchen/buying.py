@@ -59,6 +59,12 @@ class Till(msgspec.Struct, frozen=True):
     buys: tuple[Buy, ...]
     unpriced: tuple[str, ...]
 
+    @property
+    def known(self) -> Decimal | None:
+        """The total; None where there is something to buy and no price is known for any of it."""
+        nothing = self.buys and all(buy.cost is None for buy in self.buys)
+        return None if nothing else self.total
+
 
 class _Way(msgspec.Struct, frozen=True):
     """One package a need could be met with, and how many of it."""

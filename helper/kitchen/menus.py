@@ -225,8 +225,8 @@ def _reckoned(
 
 
 def cost_of(meal: Planned) -> Decimal:
-    """What a meal's needed lines use, unrounded; lines without a price count nothing."""
-    return sum((line.cost for line in meal.costed.lines if line.cost is not None), NOTHING)
+    """What a meal's needed lines use, to the cent; lines without a price count nothing."""
+    return meal.costed.total
 
 
 def _bought(sold: Sold, count: int) -> Bought:

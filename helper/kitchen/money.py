@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Context, Decimal
+from collections.abc import Sequence
+from decimal import ROUND_FLOOR, ROUND_HALF_DOWN, ROUND_HALF_UP, Context, Decimal
 
 # Wide enough for any number a person can type; what is too much is said where it is refused.
 _WIDE = Context(prec=400)
@@ -18,9 +19,28 @@ def to_cents(money: Decimal) -> Decimal:
     return money.quantize(CENT, ROUND_HALF_UP, _WIDE)
 
 
+def left_in_cents(worth: Decimal) -> Decimal:
+    """What is left, rounded so that what was taken from a whole one is rounded as a till does."""
+    return worth.quantize(CENT, ROUND_HALF_DOWN, _WIDE)
+
+
 def share(price: Decimal, part: float, whole: float) -> Decimal:
     """The part of a price that a part of the goods costs; not rounded."""
     return price * Decimal(repr(part)) / Decimal(repr(whole))
+
+
+def apportioned(parts: Sequence[Decimal]) -> list[Decimal]:
+    """Parts in whole cents that add up to their sum, rounded once.
+
+    Each is its own amount rounded down, and the cents still lacking go to those that lost most
+    by it, so that none is a whole cent away from what it was (the largest remainder method).
+    """
+    floors = [part.quantize(CENT, ROUND_FLOOR, _WIDE) for part in parts]
+    lacking = to_cents(sum(parts, NOTHING)) - sum(floors, NOTHING)
+    by_loss = sorted(range(len(parts)), key=lambda at: floors[at] - parts[at])
+    for at in by_loss[: int(lacking / CENT)]:
+        floors[at] += CENT
+    return floors
 
 
 def plain(money: Decimal | None) -> str | None:

@@ -18,7 +18,7 @@ from helper.kitchen.forms import Met, across
 from helper.kitchen.kin import FORM, SAME, Kin, Pantry
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures, Unknown
-from helper.kitchen.money import NOTHING, share, to_cents
+from helper.kitchen.money import NOTHING, left_in_cents, share
 from helper.kitchen.units import units
 
 # Labels differ by an ounce or so for what cooks call the same can.
@@ -68,6 +68,12 @@ def worth(lot: Lot, left: float) -> Decimal | None:
     if lot.price is None or not lot.size.number:
         return None
     return share(lot.price, left, lot.size.number)
+
+
+def booked(lot: Lot, left: float) -> Decimal | None:
+    """What so much of a lot is worth in the books, in cents; None where it has no price."""
+    value = worth(lot, left)
+    return None if value is None else left_in_cents(value)
 
 
 def past_its_date(lot: Lot, today: dt.date) -> bool:
@@ -243,10 +249,8 @@ class Stock:
 
     def _draw(self, food: str, lot: Lot, used: float, meets: Amount, rate: Met, kin: Kin) -> Draw:
         left = self._left[lot.id]
-        before, after = worth(lot, left), worth(lot, max(left - used, 0.0))
-        cost = None
-        if before is not None and after is not None:
-            cost = to_cents(before) - to_cents(after)
+        before, after = booked(lot, left), booked(lot, max(left - used, 0.0))
+        cost = None if before is None or after is None else before - after
         basis = rate.basis
         if kin.rank != SAME:
             basis = (f"{lot.food} stands for {food}", *basis)
