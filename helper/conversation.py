@@ -8,12 +8,16 @@ from collections.abc import Callable, Sequence
 from msgspec.structs import replace
 
 from helper.acts import doing
+from helper.acts.filling import filled
 from helper.acts.house import House
+from helper.amending import amended
 from helper.answers import Answer, Say, asking, sorry
 from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
+from helper.reading.answering import DROPPED
 from helper.reading.context import Context
+from helper.reading.follow import AMENDS
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, title_of
@@ -27,6 +31,7 @@ Faults = Callable[[str, Exception], object]
 
 # Choices under a question mean acts; the empty act means that nothing is to be done.
 _NOT_NOW = ""
+_ASIDES = ("why", "help")
 _PASTED = {"yes, keep it": KEEP, "no, leave it": _NOT_NOW}
 
 
@@ -41,6 +46,7 @@ class Conversation:
         self.house = House(books, today)
         self._faults = faults
         self._meant: dict[str, str] = {}
+        self._done: int | None = None  # the change that the last request made
 
     @property
     def reader(self) -> Reader:
@@ -88,6 +94,9 @@ class Conversation:
         untitled = self._untitled()
         if untitled is not None:
             return [replace(untitled, said=f"{words}\n{untitled.said}")]
+        asking = house.context.asking
+        if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
+            return [replace(whole, said=f"{asking.said}; {words.strip()}")]
         readings = parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
 
@@ -159,11 +168,15 @@ class Conversation:
     def _answer(self, reading: Reading) -> Answer:
         if reading.question is not None:
             return self._ask(reading, reading.question)
-        if reading.act == _NOT_NOW:
-            return Answer(replace(reading, act=KEEP), {}, (Say("Left as it was."),))
+        if reading.act == _NOT_NOW or DROPPED in reading.marks:
+            return Answer(
+                replace(reading, act=reading.act or KEEP), {}, (Say("Left as it was."),)
+            )
         if reading.act is None:
             return _lost(reading)
         try:
+            if AMENDS in reading.marks and self._done is not None:
+                return amended(reading, self.house, self._done)
             return doing(reading.act)(reading, self.house)
         except Trouble as trouble:
             return sorry(reading, str(trouble))
@@ -176,24 +189,33 @@ class Conversation:
     # What is kept of it
 
     def _remember(self, answer: Answer) -> None:
-        context = self.house.context
+        """Keeps what was talked about. Asides, and what was not understood, change none of it."""
+        before = self.house.context
         reading = answer.reading
         if reading.act != "why":
             self.house.last = answer
-        if not answer.understood:
-            asked = answer.question is not None
-            self.house.context = replace(
-                context,
-                asking=replace(reading, question=answer.question) if asked else None,
-                offered=answer.offered or context.offered,
-            )
+        question = answer.question
+        asking = None if question is None else replace(reading, question=question)
+        if question is not None and question.about == "act":
+            self.house.context = replace(before, asking=asking, fresh=False)
             return
+        if reading.act is None:
+            self.house.context = replace(before, fresh=False)
+            return
+        if reading.act in _ASIDES or DROPPED in reading.marks:
+            self.house.context = replace(before, asking=None)
+            return
+        self._done = self.house.books.version if answer.changed else None
+        undone = reading.act == "undo"
         self.house.context = Context(
-            last=reading if reading.act not in ("why", "help", "undo") else context.last,
-            recipes=answer.recipes or reading.recipes or context.recipes,
-            foods=answer.foods or reading.foods or context.foods,
-            people=answer.people or reading.people or context.people,
-            offered=answer.offered or context.offered,
+            last=before.last if asking is not None or undone else reading,
+            recipes=answer.recipes or reading.recipes or before.recipes,
+            foods=answer.foods or reading.foods or before.foods,
+            people=answer.people or reading.people or before.people,
+            offered=answer.offered or before.offered,
+            asking=asking,
+            fresh=bool(answer.offered),
+            changed=answer.changed and not undone,
         )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import msgspec
+from msgspec.structs import replace
 
 from helper.reading.reading import Reading
 
@@ -11,8 +12,9 @@ class Context(msgspec.Struct, frozen=True):
     """The talk so far, as far as it matters to the next sentence.
 
     `last` is the last request understood; `recipes`, `foods`, `people` what was last spoken of;
-    `offered` the list last shown, in its order, for ordinals; `asking` a reading that waits for
-    an answer to its question.
+    `offered` the list last shown, in its order, for ordinals, and `fresh` whether the last answer
+    showed it; `asking` a reading that waits for an answer to its question; `changed` whether the
+    last request was carried out and changed the books.
     """
 
     last: Reading | None = None
@@ -21,3 +23,23 @@ class Context(msgspec.Struct, frozen=True):
     people: tuple[str, ...] = ()
     offered: tuple[str, ...] = ()
     asking: Reading | None = None
+    fresh: bool = False
+    changed: bool = False
+
+    @property
+    def open(self) -> Reading | None:
+        """The request a follow-up goes on from: the one that waits for an answer, or the last.
+
+        Where it was asked which of two things is meant, nothing is known yet to go on from.
+        """
+        asking = self.asking
+        if asking is None or asking.act is None or asking.question is None:
+            return self.last
+        if asking.question.about == "act":
+            return self.last
+        return replace(asking, question=None)
+
+    @property
+    def done(self) -> bool:
+        """True where the open request has changed the books already."""
+        return self.changed and self.asking is None

@@ -14,9 +14,12 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import Word, words
 from helper.reading.acts import Act, acts
+from helper.reading.answering import answer_to
+from helper.reading.carried import with_context
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
-from helper.reading.follow import Heard, answer_to, correction, follow_up, with_context
+from helper.reading.follow import correction, follow_up
+from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.phrasebook import Likeness, Phrasebook
 from helper.reading.phrases import NOTHING
@@ -52,14 +55,14 @@ class Reader:
         spans = self.names.spot(found, today)
         evidence = evidence_of(found, changed, spans)
         tokens = skeleton(found, spans)
-        heard = Heard(found, spans, tokens)
+        heard = Heard(said, found, spans, tokens, evidence)
         for way in (answer_to, correction, follow_up):
             reading = way(heard, context, self.names)
             if reading is not None:
-                return replace(reading, said=said, evidence=evidence)
+                return reading
         likenesses = self.phrases.compare(tokens)
         reading = self._decide(said, found, spans, tokens, likenesses, context)
-        reading = with_context(reading, spans, context)
+        reading = with_context(reading, heard, context, self.names)
         shown = Evidence(said, "act", reading.act or "", True)
         return replace(reading, evidence=(*evidence, shown))
 

@@ -1,0 +1,154 @@
+"""What a request of its own leaves to the talk before: "it", "the second one", "for her"."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from msgspec.structs import replace
+
+from helper.kitchen.words import words
+from helper.reading.acts import Act, acts
+from helper.reading.context import Context
+from helper.reading.follow import is_title, picked_from
+from helper.reading.heard import Heard, is_small
+from helper.reading.names import Names
+from helper.reading.reading import Reading
+from helper.reading.vocabulary import meanings, phrase_from
+
+# Conditions that a dish keeps while it is talked about: for whom, without what, how many.
+_OF_A_DISH = ("servings", "diets", "without")
+_OF_A_WISH = (
+    "without", "people", "diets", "money", "servings", "days", "place", "minutes",
+)  # fmt: skip
+_NEEDS_A_SUBJECT = frozenset(
+    (
+        "show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share", "remark",
+        "keeps", "swap", "price",
+    )
+)  # fmt: skip
+
+
+def with_context(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
+    """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
+    if reading.act is None:
+        return reading
+    act = acts()[reading.act]
+    reading = _continued(reading, heard, context)
+    if reading.pick is not None and not reading.recipes:
+        chosen = picked_from(context, reading.pick)
+        if chosen is not None and is_title(chosen, names):
+            return replace(reading, recipes=(chosen,))
+    if "people" in act.takes and not reading.people and context.people and _of_person(heard):
+        reading = replace(reading, people=context.people[-1:])
+    if _there(reading, act, heard, context):
+        assert context.open is not None  # that is where the place was said
+        return replace(reading, place=context.open.place)
+    named = any(one.food for one in reading.amounts)
+    if reading.recipes or reading.foods or named:
+        return _in_the_dish(reading, heard, context, names)
+    if _names_unknown(heard, names):
+        return reading
+    spoken = heard.has("pronoun") or bool(reading.amounts)
+    if not spoken and reading.act not in _NEEDS_A_SUBJECT:
+        return reading
+    return _subject(reading, act, context)
+
+
+def _subject(reading: Reading, act: Act, context: Context) -> Reading:
+    """The dish or food that is spoken of, whichever the act is about."""
+    if context.recipes and "recipes" in act.takes and act.prefers == "recipe":
+        return _dish(reading, act, context)
+    if context.foods and "foods" in act.takes:
+        amounts = tuple(replace(one, food=context.foods[0]) for one in reading.amounts)
+        return replace(reading, foods=context.foods, amounts=amounts)
+    if context.recipes and "recipes" in act.takes:
+        return _dish(reading, act, context)
+    return reading
+
+
+def _dish(reading: Reading, act: Act, context: Context) -> Reading:
+    """The dish spoken of, for as many and fitted as it was; a change is told its own numbers."""
+    base = context.open
+    several = base is not None and len(base.recipes) > 1 and base.recipes == context.recipes
+    recipes = context.recipes if several else context.recipes[:1]
+    kept: dict[str, Any] = {}
+    if base is not None and set(recipes) <= set(base.recipes) and not act.changes:
+        kept = {
+            name: getattr(base, name)
+            for name in _OF_A_DISH
+            if name in act.takes and getattr(base, name) and not getattr(reading, name)
+        }
+        if reading.act == "safe-for":
+            kept = {}
+    if reading.scale is not None:
+        kept.pop("servings", None)
+    return replace(reading, recipes=recipes, **kept)
+
+
+def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
+    """ "What can I use instead of the cream", asked over a recipe: in that recipe."""
+    base = context.open
+    if reading.act != "swap" or reading.recipes or base is None or not base.recipes:
+        return reading
+    if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
+        return reading
+    return replace(reading, recipes=base.recipes[:1])
+
+
+def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> bool:
+    """ "What's in it" after the freezer was spoken of."""
+    base = context.open
+    return (
+        base is not None
+        and base.place is not None
+        and not base.foods
+        and "place" in act.takes
+        and not act.changes
+        and heard.has("pronoun")
+        and not (reading.place or reading.foods)
+    )
+
+
+def _names_unknown(heard: Heard, names: Names) -> bool:
+    """True where a thing is named that no table knows: "2 boxes of zorbles" are not the last food.
+
+    That is a word no phrase and no table has, or any name behind an amount.
+    """
+    for word in heard.left(kinds=("pronoun",)):
+        if not (names.speller.knows(word.text) or names.speller.knows(word.key)):
+            return True
+    for span in heard.spans:
+        if span.kind != "amount" or span.end >= len(heard.found):
+            continue
+        of = heard.found[span.end].text == "of"
+        at = span.end + of
+        if any(s.start <= at < s.end for s in heard.spans) or at >= len(heard.found):
+            continue
+        follows = heard.found[at]
+        if follows.is_name and (
+            of or not is_small(follows, "small", "filler", "linking", "polite", "each", "last")
+        ):
+            return phrase_from(heard.found, at, "into") is None
+    return False
+
+
+def _of_person(heard: Heard) -> bool:
+    return any((word.key,) in meanings("person_pronoun") for word in heard.found)
+
+
+def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
+    """ "something with chicken" after a question for meals keeps what was said of it before."""
+    last = context.open
+    if last is None or last.act != reading.act or reading.act in _NEEDS_A_SUBJECT:
+        return reading
+    if (
+        acts()[reading.act or ""].changes
+        or phrase_from(words(reading.said), 0, "continuing") is None
+    ):
+        return reading
+    kept = {
+        name: getattr(last, name)
+        for name in _OF_A_WISH
+        if getattr(last, name) and not getattr(reading, name)
+    }
+    return replace(reading, **kept)

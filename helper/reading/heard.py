@@ -1,0 +1,95 @@
+"""A sentence taken apart, and whether it can only go on from another."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+import msgspec
+
+from helper.kitchen.quantities import line_words
+from helper.kitchen.words import Word
+from helper.reading.reading import Evidence
+from helper.reading.spans import Span
+from helper.reading.vocabulary import meanings, phrase_from
+
+# Small words around the names of a follow-up: "no, what about the other ones, please".
+_SMALL = ("link", "linking", "slip", "correction", "polite", "manners", "more", "one")
+
+
+class Heard(msgspec.Struct, frozen=True):
+    """A sentence taken apart: its words, what they name, and the skeleton that is left."""
+
+    said: str
+    found: list[Word]
+    spans: list[Span]
+    tokens: list[str]
+    evidence: tuple[Evidence, ...] = ()
+
+    def has(self, *kinds: str) -> bool:
+        """True where something of one of these kinds is named."""
+        return any(span.kind in kinds for span in self.spans)
+
+    def says(self, kind: str) -> bool:
+        """True where a phrase of that kind of the vocabulary is said anywhere."""
+        return any(phrase_from(self.found, at, kind) is not None for at in range(len(self.found)))
+
+    def opens(self, kind: str) -> tuple[str, int] | None:
+        """The phrase of that kind the sentence begins with, signs and manners passed over."""
+        at = 0
+        while at < len(self.found):
+            hit = phrase_from(self.found, at, kind)
+            if hit is not None:
+                return hit
+            polite = phrase_from(self.found, at, "manners")
+            if polite is None and self.found[at].text[0].isalnum():
+                return None
+            at = polite[1] if polite else at + 1
+        return None
+
+    @property
+    def asks(self) -> bool:
+        """True where it ends as a question."""
+        return bool(self.found) and self.found[-1].text == "?"
+
+    def left(self, kinds: Container[str] = ()) -> list[Word]:
+        """Words that name nothing and are no small words; spans of `kinds` count as words."""
+        taken = {i for s in self.spans if s.kind not in kinds for i in range(s.start, s.end)}
+        out: list[Word] = []
+        at = 0
+        while at < len(self.found):
+            if at in taken or not self.found[at].text[0].isalnum():
+                at += 1
+                continue
+            ends = [hit[1] for kind in _SMALL if (hit := phrase_from(self.found, at, kind))]
+            if not ends:
+                out.append(self.found[at])
+            at = max(ends, default=at + 1)
+        return out
+
+    @property
+    def bare(self) -> bool:
+        """True where it holds nothing but names, sums and small words: no request of its own."""
+        forms = line_words("form")
+        rest = [word for word in self.left() if (word.key,) not in forms]
+        return bool(self.spans or self.form()) and not rest
+
+    def form(self) -> str | None:
+        """The last form of a food that is said without the food: "the tinned ones"."""
+        table = line_words("form")
+        taken = {i for s in self.spans if s.kind == "food" for i in range(s.start, s.end)}
+        forms = [
+            table[(word.key,)]
+            for i, word in enumerate(self.found)
+            if (word.key,) in table and i not in taken
+        ]
+        return forms[-1] if forms else None
+
+    def only_number(self) -> int | None:
+        """The whole number that is all that was said."""
+        names = [word for word in self.found if word.text[0].isalnum()]
+        return int(names[0].text) if len(names) == 1 and names[0].text.isdigit() else None
+
+
+def is_small(word: Word, *kinds: str) -> bool:
+    """True for a word that is a whole phrase of one of these kinds by itself."""
+    return any((word.key,) in meanings(kind) for kind in kinds)
