@@ -73,6 +73,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="YYYY-MM-DD",
         help="the date to answer for (default: today)",
     )
+    parser.add_argument(
+        "--mend",
+        action="store_true",
+        help="set aside lines of the household's journal that are damaged, and go on without them",
+    )
     parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
     return parser
 
@@ -112,7 +117,20 @@ def _run(call: argparse.Namespace) -> int:
     with books:
         for notice in books.notices:
             _complain(notice)
+        if call.mend:
+            return _mend(books)
         return _talk(call, books, folder)
+
+
+def _mend(books: Household) -> int:
+    from helper.household.troubles import Trouble
+
+    try:
+        print(books.mend())
+    except Trouble as trouble:
+        _complain(f"meal-helper: {trouble}")
+        return NOT_ALL
+    return DONE
 
 
 def _talk(call: argparse.Namespace, books: Household, folder: Path) -> int:

@@ -113,6 +113,21 @@ def test_a_household_of_a_newer_version_is_status_2(run: Run, tmp_path: Path) ->
     assert "newer" in ran.err
 
 
+def test_a_damaged_journal_is_told_and_mended_when_asked(run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "h"
+    for what in ("2 lb of butter for 7.00", "5 lb of flour for 2.60", "12 eggs for 3.00"):
+        run("--household", folder, f"got {what}")
+    journal = folder / "journal.jsonl"
+    journal.write_bytes(journal.read_bytes().replace(b"flour for", b"flower for"))
+    ran = run("--household", folder, "got 1 lb of rice for 2.00")
+    assert ran.status == 1
+    assert "line 3" in ran.err
+    assert "--mend" in ran.err
+    assert "1 line" in run("--household", folder, "--mend").out
+    assert run("--household", folder, "got 1 lb of rice for 2.00").err == ""
+    assert "no mending" in run("--household", folder, "--mend").out
+
+
 def test_the_demo_keeps_nothing(run: Run, tmp_path: Path) -> None:
     before = "got 99 lb of butter for 7.00"
     assert run("--demo", before).status == 0

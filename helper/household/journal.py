@@ -245,6 +245,6 @@ def _decoded(decoder: msgspec.json.Decoder[T], line: bytes, end: int) -> T | Bad
     if seal_holds(line):
         try:
             return decoder.decode(line)
-        except msgspec.DecodeError as error:
+        except (msgspec.DecodeError, RecursionError) as error:
             return BadLine(end - len(line) - 1, str(error))
     return BadLine(end - len(line) - 1, "it is not as it was written")

@@ -66,6 +66,7 @@ class Keeper:
         self._tail_events = 0
         self._tail_start = 0
         self._orphaned = False
+        self._behind = False
 
     # Opening
 
@@ -94,7 +95,7 @@ class Keeper:
                 self._lay_out(snapshot)
                 self.catch_up()
                 return
-            if snapshot.books.seq and not self.journal.size():
+            if snapshot.books.seq and not self._tells_anything():
                 self._take_over(snapshot)
                 return
         self.rebuild()
@@ -129,21 +130,28 @@ class Keeper:
         self._seal = books.seal.encode()
         self._tail_start, self._tail_events = books.offset, 0
 
+    def _tells_anything(self) -> bool:
+        """Whether one line of the journal at least is as it was written."""
+        return any(not isinstance(entry, BadLine) for entry, _, _ in self.journal.entries())
+
     def _take_over(self, snapshot: Snapshot) -> None:
-        """The journal is gone, the tables are not: go on from them in a new journal."""
+        """The journal is lost, the tables are not: go on from them in a new journal."""
         self._lay_out(snapshot)
         self._orphan()
 
     def _orphan(self) -> None:
-        self.offset, self._seal, self._tail_start, self._stamp = 0, b"", 0, None
+        stamp = self.disk.stamp(self.journal.path)
+        state = "is missing" if stamp is None else "cannot be read" if stamp[1] else "is empty"
+        self.offset, self._seal, self._tail_start, self._stamp = 0, b"", 0, stamp
         self._orphaned = True
         self.notices.append(
-            f"{self.journal.path.name} is missing. The tables are as they last were, but what "
+            f"{self.journal.path.name} {state}. The tables are as they last were, but what "
             "happened before cannot be told or taken back. If you have the file, put it back now."
         )
 
     def _keep_ahead(self, seq: int) -> None:
         """The tables knew of changes that the journal has lost: keep them where nobody writes."""
+        self._behind = True
         aside = self.tables.path.with_name("tables.ahead.json")
         with contextlib.suppress(OSError):
             self.disk.replace(self.tables.path, aside)
@@ -171,6 +179,11 @@ class Keeper:
         if stamp is None or stamp == self._stamp:
             return False
         changed = self.offset and self.journal.seal_at(self.offset) != self._seal + b"\n"
+        if (changed or self._orphaned) and not self._tells_anything():
+            if not self._orphaned:
+                self._orphan()
+            self._stamp = stamp
+            return False
         if changed or self._orphaned or self.damage is not None:
             self.tell_once("The journal was changed from outside; it was read anew.")
             self.rebuild()
@@ -194,10 +207,16 @@ class Keeper:
         if entry.seq != self.seq + 1 and self.offset and self.damage is None:
             self._damaged(self.offset, f"change {entry.seq} follows on change {self.seq}")
         if entry.act in (FOUNDING, UPGRADE):
-            self.schema = msgspec.json.decode(entry.meta, type=_Founded).schema
-            self._check_schema(self.schema)
+            self._founded(entry)
         self.shelves.apply(entry.changes)
         self._tail_events += 1
+
+    def _founded(self, entry: Entry) -> None:
+        try:
+            self.schema = msgspec.json.decode(entry.meta, type=_Founded).schema
+        except msgspec.DecodeError as error:
+            self._damaged(self.offset, f"of what kind the books are makes no sense: {error}")
+        self._check_schema(self.schema)
 
     def _check_schema(self, schema: int) -> None:
         if schema > upgrades.SCHEMA:
@@ -214,7 +233,7 @@ class Keeper:
             f"The journal is damaged: {wrong}",
             f"{self.journal.path}, line {number}",
             "All else can be read, but nothing will be written until that line is put right: "
-            "put back a copy of the file, or have the line set aside (mend).",
+            "put back a copy of the file, or have the line set aside with --mend.",
         )
         self.tell_once(str(self.damage))
 
@@ -247,9 +266,16 @@ class Keeper:
     def _set_aside(self) -> None:
         size = self.journal.set_aside(self.offset)
         self._stamp = self.disk.stamp(self.journal.path)
+        aside = self.journal.torn_path.name
+        if self._orphaned or self._behind:
+            self.notices.append(
+                f"{size} bytes of {self.journal.path.name} that are no whole change were set "
+                f"aside in {aside}."
+            )
+            return
         self.notices.append(
             f"The journal ended in the middle of a change ({size} bytes), which was never "
-            f"acknowledged. It was set aside in {self.journal.torn_path.name}."
+            f"acknowledged. It was set aside in {aside}."
         )
 
     def append(self, event: Event) -> Event:

@@ -55,7 +55,7 @@ def read_snapshot(data: bytes) -> Snapshot | None:
         return None
     try:
         return _snapshots.decode(sealed_part)
-    except msgspec.DecodeError:
+    except (msgspec.DecodeError, RecursionError):
         return None
 
 

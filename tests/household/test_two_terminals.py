@@ -59,6 +59,12 @@ def program(text: str, *words: object) -> subprocess.Popen[str]:
     )
 
 
+def ended(worker: subprocess.Popen[str]) -> int:
+    """Its exit status, when it is done."""
+    with worker:
+        return worker.wait(timeout=60)
+
+
 def jar(household: Household) -> Lot:
     return household.lots()[0]
 
@@ -67,7 +73,7 @@ def test_programs_at_once_lose_and_double_nothing(folder: Path) -> None:
     household = Household.open(folder)
     household.change(lambda d: d.add("stock", Lot(0, "egg", Amount(1000), Amount(1))), act="add")
     workers = [program(WORKER, folder, name, 200) for name in "ABC"]
-    assert [worker.wait(timeout=60) for worker in workers] == [0, 0, 0]
+    assert [ended(worker) for worker in workers] == [0, 0, 0]
     household.refresh()
     assert jar(household).left == Amount(1000 - 600)
     expected = sorted(f"{name}{number}" for name in "ABC" for number in range(200))
@@ -88,7 +94,7 @@ def test_a_killed_program_leaves_no_lock_and_no_half_change(folder: Path) -> Non
             household.refresh()
             time.sleep(0.005)
         worker.send_signal(signal.SIGKILL)
-        worker.wait()
+        assert ended(worker) == -signal.SIGKILL
         again = Household.open(folder)
         assert 9999 - jar(again).left.number == len(again.people())
         again.change(
@@ -107,6 +113,6 @@ def test_a_program_that_holds_on_is_named_and_its_death_frees_the_books(folder: 
     with pytest.raises(BooksBusy, match="does not let go"), Disk().lock(lock, patience=0.05):
         pass
     holder.kill()
-    holder.wait()
+    ended(holder)
     with Disk().lock(lock, patience=0.05):
         assert lock.exists()
