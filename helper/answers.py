@@ -72,7 +72,13 @@ class Tree(msgspec.Struct, frozen=True):
     root: Because
 
 
-Block = Say | Table | Items | Bars | Tree
+class Verbatim(msgspec.Struct, frozen=True):
+    """Text to be copied from: its lines are never broken."""
+
+    text: str
+
+
+Block = Say | Table | Items | Bars | Tree | Verbatim
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -24,7 +24,6 @@ from helper.acts.making import (
     short_json,
 )
 from helper.acts.pasting import pasted_recipe
-from helper.acts.sharing import document, format_asked
 from helper.acts.wording import (
     amount_json,
     day_written,
@@ -350,19 +349,3 @@ def remark(reading: Reading, house: House) -> Answer:
         blocks.append(Say(f"Said before: {before[-1].text}", "quiet"))
     reply = {"recipe": recipe.title, "remark": text, "verdict": verdict, "date": day.isoformat()}
     return Answer(reading, reply, tuple(blocks), changed=True, recipes=(recipe.title,))
-
-
-# -- written out -----------------------------------------------------------------------------
-
-
-def share(reading: Reading, house: House) -> Answer:
-    """A recipe written out for others, with what it costs."""
-    try:
-        recipe = recipe_meant(reading, house)
-    except (Ask, Refuse) as gap:
-        return answer_to(reading, gap)
-    kind = format_asked(reading.said)
-    text = document(recipe, kind, house)
-    reply = {"recipe": recipe.title, "format": kind, "document": text}
-    blocks = (Say(f"{recipe.title}, as {kind}:"), Say(text))
-    return Answer(reading, reply, blocks, recipes=(recipe.title,))

@@ -17,6 +17,7 @@ from helper.acts.list_telling import told
 from helper.acts.list_ticking import ticked
 from helper.acts.menu_changing import dishes_named
 from helper.acts.menu_wishes import said_in, says
+from helper.acts.sharing import is_sharing, share
 from helper.acts.wording import listed, of_food
 from helper.answers import Answer
 from helper.household.draft import Draft
@@ -27,7 +28,9 @@ from helper.reading.reading import Reading
 
 
 def shopping(reading: Reading, house: House) -> Answer:
-    """The shopping list, after whatever was said about it was done."""
+    """The shopping list, after whatever was said about it was done; or written out."""
+    if is_sharing(reading.said):
+        return share(replace(reading, act="share"), house)
     if not reading.recipes and says(reading.said, "list_for_dish"):
         # "the fish pie things": the dish is meant, though a food goes by that name too
         dishes = dishes_named(reading.said, house)

@@ -7,9 +7,11 @@ from msgspec.structs import replace
 
 from helper.acts.dishes import roughly
 from helper.acts.wording import of_food
+from helper.kitchen.amounts import Amount
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import NOWHERE, Surroundings, surroundings
 from helper.kitchen.safety import CHECK, NO, WITH_SWAPS, YES
+from helper.kitchen.spoons import by_the_spoon
 from helper.kitchen.swaps import Option, Swapping
 from helper.kitchen.table import Objection
 from rules.judge import worst
@@ -67,11 +69,17 @@ def fitted(recipe: Recipe, ways: Swapping) -> Fitted:
         ]
         lines += use
         left += option.against
-        taken = " and ".join(of_food(roughly(one.amount), one.food) for one in option.use)
+        taken = " and ".join(_measured(one.amount, one.food) for one in option.use)
         swaps.append(f"{taken} for the {line.food}")
     value = worst(one.verdict for one in left)
     verdict = value if value in (NO, CHECK) else WITH_SWAPS if swaps else YES
     return Fitted(replace(recipe, lines=tuple(lines)), verdict, tuple(swaps), left)
+
+
+def _measured(amount: Amount, food: str) -> str:
+    """ "3 tbsp + 2 tsp olive oil", "2 eggs"."""
+    near = roughly(amount)
+    return f"{by_the_spoon(amount)} {food}" if near.to("cup") else of_food(near, food)
 
 
 def _option(line: Line, ways: Swapping, around: Surroundings) -> Option | None:

@@ -6,12 +6,11 @@ import datetime as dt
 
 from helper.acts.diners import at_home, named_diners, swapping
 from helper.acts.dishes import recipes_meant
-from helper.acts.fitting import fitted
+from helper.acts.fitting import Fitted, fitted
 from helper.acts.house import House
-from helper.household.records import Menu
+from helper.household.records import Meal, Menu
 from helper.kitchen.buying import Need, needs
 from helper.kitchen.matching import match_all, scale
-from helper.kitchen.recipes import Recipe
 from helper.kitchen.shopping import ShoppingList, Wish, below, listed
 from helper.kitchen.table import Diner
 from helper.reading.reading import Reading
@@ -45,7 +44,17 @@ def list_now(house: House, until: dt.date | None = None) -> ShoppingList:
 
 def _for_menu(house: House, until: dt.date | None) -> list[Wish]:
     """What the meals planned are short of, each drawing on what those before it left."""
-    dated: list[tuple[dt.date, Recipe]] = []
+    recipes = [dish.recipe for _, dish in planned(house, until)]
+    return [
+        Wish(need, f"for {found.recipe.title}")
+        for found in match_all(recipes, house.stock)
+        for need in needs(found.lines)
+    ]
+
+
+def planned(house: House, until: dt.date | None = None) -> list[tuple[Meal, Fitted]]:
+    """The meals still to come with their dishes as they will be cooked, in the order of days."""
+    found: list[tuple[Meal, Fitted]] = []
     for menu in house.books.menus():
         meals = [one for one in menu.meals if one.date >= house.today and not one.done]
         ways = swapping(house, _eaters(menu, house)) if meals else None
@@ -53,13 +62,8 @@ def _for_menu(house: House, until: dt.date | None) -> list[Wish]:
             recipe = house.books.recipe_titled(meal.recipe)
             if recipe is not None and ways and (until is None or meal.date <= until):
                 scaled = scale(recipe, meal.servings) or recipe
-                dated.append((meal.date, fitted(scaled, ways).recipe))
-    recipes = [recipe for _, recipe in sorted(dated, key=lambda one: one[0])]
-    return [
-        Wish(need, f"for {found.recipe.title}")
-        for found in match_all(recipes, house.stock)
-        for need in needs(found.lines)
-    ]
+                found.append((meal, fitted(scaled, ways)))
+    return sorted(found, key=lambda one: one[0].date)
 
 
 def _eaters(menu: Menu, house: House) -> tuple[Diner, ...]:

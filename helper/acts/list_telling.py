@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
 from helper.acts.house import House
 from helper.acts.wording import amount_json, listed, packed, unit_json
 from helper.answers import Answer, Because, Block, Column, Say, Table
-from helper.kitchen.amounts import written
+from helper.kitchen.amounts import Amount, written
+from helper.kitchen.buying import Need
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money
 from helper.kitchen.shopping import Item, ShoppingList
+from helper.kitchen.spoons import spooned
 from helper.reading.reading import Reading
 
 
@@ -34,7 +37,7 @@ def told(
             for place, item in enumerate(items):
                 cost = money(item.buy.cost, house.currency) if item.buy.cost else "?"
                 where = group if place == 0 else ""
-                rows.append((where, item.buy.food, _packages(item), cost))
+                rows.append((where, item.buy.food, packages_written(item), cost))
         columns = (Column("Where"), Column("What"), Column("How much"), Column("Cost", right=True))
         blocks.append(Table(columns, tuple(rows)))
     if found.unpriced:
@@ -58,22 +61,34 @@ def told(
     )
 
 
-def _packages(item: Item) -> str:
+def packages_written(item: Item) -> str:
+    """How much to buy of a line: "2 cans of 15 1/2 oz"; the bare need where no package is known."""
     buy = item.buy
     if buy.packages is not None and buy.size is not None:
         if buy.package:
             return f"{packed(buy.packages, buy.package)} of {written(buy.size)}"
         return written(buy.size.times(buy.packages))
-    amounts = [written(need.amount) for need in buy.wanted if need.amount is not None]
-    return " and ".join(amounts) or "some"
+    return " and ".join(map(spooned, _added(buy.wanted))) or "some"
+
+
+def _added(wanted: Iterable[Need]) -> list[Amount]:
+    """The amounts wanted, those of one dimension added up."""
+    sums: list[Amount] = []
+    for amount in (need.amount for need in wanted if need.amount is not None):
+        for at, one in enumerate(sums):
+            also = amount.to(one.unit)
+            if also is not None:
+                sums[at] = Amount(one.number + also.number, one.unit)
+                break
+        else:
+            sums.append(amount)
+    return sums
 
 
 def item_json(item: Item) -> dict[str, Any]:
     """One line for programs; `amount` is what ONE package holds, or the need without packages."""
     buy = item.buy
-    amount = buy.size
-    if amount is None:
-        amount = next((need.amount for need in buy.wanted if need.amount is not None), None)
+    amount = buy.size or next(iter(_added(buy.wanted)), None)
     return {
         "food": buy.food,
         "packages": buy.packages,

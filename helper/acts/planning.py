@@ -17,6 +17,7 @@ from helper.acts.menu_changing import changed_order, current, is_change, shown_m
 from helper.acts.menu_making import Order, order_of
 from helper.acts.menu_telling import days_json, told
 from helper.acts.menu_wishes import says
+from helper.acts.sharing import is_sharing, share
 from helper.answers import Answer, Block, Items, Say
 from helper.household.draft import Draft
 from helper.household.records import Meal, Menu
@@ -29,7 +30,9 @@ __all__ = ["lasts", "menu", "shopping"]
 
 
 def menu(reading: Reading, house: House) -> Answer:
-    """Meals for several days; or the menu there is, shown or changed."""
+    """Meals for several days; or the menu there is, shown, changed or written out."""
+    if is_sharing(reading.said) and not says(reading.said, "menu_new"):
+        return share(replace(reading, act="share"), house)
     try:
         if (shown := shown_menu(reading, house)) is not None:
             return shown

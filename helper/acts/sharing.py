@@ -1,45 +1,159 @@
-"""Recipes written out for others: plain text, Markdown, a web page, JSON-LD (schema.org Recipe).
+"""Things written out for others: a recipe, the menu, the shopping list; as text, Markdown, a page.
 
-Every form carries the same: how many it feeds, what goes in, the steps, what a serving costs here.
+A recipe carries how many it feeds, what goes in, the steps, what a serving costs here and what to
+be careful of, in every form alike; for programs it is a schema.org Recipe. Pages are written into
+the household's folder, to be opened and printed from there.
 """
 
 from __future__ import annotations
 
-import html
+import datetime as dt
 import json
+import re
+import unicodedata
+from collections.abc import Iterator
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
 
+from helper.acts.dishes import recipe_meant
+from helper.acts.document import NOTE, STEP, Document, Lines, Part, markdown, plain
+from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
-from helper.acts.making import WORDS
+from helper.acts.menu_changing import dishes_named
+from helper.acts.menu_wishes import says
 from helper.acts.said import meant
+from helper.acts.web_page import web_page
+from helper.acts.week_pages import list_document, menu_document
+from helper.answers import Answer, Block, Caution, Say, Verbatim
 from helper.kitchen.amounts import number_written, written
 from helper.kitchen.costing import Costed, cost
 from helper.kitchen.matching import match
-from helper.kitchen.money import plain
+from helper.kitchen.money import plain as money_plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.recipes import Line, Recipe
+from helper.reading.reading import Reading
 
-TEXT = "text"
+TEXT, MARKDOWN, PAGE, DATA = "text", "markdown", "html", "json-ld"
+_WORDS = "cooking_words"
+_SUFFIXES = {TEXT: "txt", MARKDOWN: "md", PAGE: "html", DATA: "json"}
+_NUMBERED = re.compile(r"^\s*(?:step\s+)?\d+\s*[.):]\s*", re.IGNORECASE)
+_LONGEST_NAME = 60
+
+
+def share(reading: Reading, house: House) -> Answer:
+    """A recipe, the week's menu or the shopping list written out, in the form asked for.
+
+    What is asked for as a page or a file is written into the household's folder, and where.
+    """
+    try:
+        made, titles = _document(reading, house)
+    except (Ask, Refuse) as gap:
+        return answer_to(reading, gap)
+    kind = format_asked(reading.said)
+    text = in_form(made, kind)
+    paper = meant(reading.said, _WORDS, "print") is not None
+    file = None
+    if kind == PAGE or paper or meant(reading.said, _WORDS, "file") is not None:
+        name = f"{_file_name(made.title)}.{_SUFFIXES[kind]}"
+        file = house.books.hand_out(name, text)
+    reply: dict[str, Any] = {"format": kind, "document": text, "file": file and str(file)}
+    if titles:
+        reply["recipe"] = titles[0]
+    blocks = tuple(_told(made, kind, text, file, paper))
+    return Answer(reading, reply, blocks, recipes=titles)
+
+
+def is_sharing(said: str) -> bool:
+    """Whether words ask for a menu or a list to be written out, whatever act they were taken for:
+    "the menu as html", "print the list"."""
+    return any(meant(said, _WORDS, meaning) is not None for meaning in ("print", "as a format"))
+
+
+def _document(reading: Reading, house: House) -> tuple[Document, tuple[str, ...]]:
+    """What is to be written out, and the recipes it is about. Raises Ask or Refuse."""
+    if not dishes_named(reading.said, house):
+        if says(reading.said, "share_list"):
+            return list_document(house), ()
+        if says(reading.said, "share_menu"):
+            return menu_document(reading, house)
+    recipe = recipe_meant(reading, house)
+    return recipe_document(recipe, house), (recipe.title,)
+
+
+def _told(made: Document, kind: str, text: str, file: Path | None, paper: bool) -> Iterator[Block]:
+    """Where it was written, or the thing itself where it is to be read or copied from here."""
+    if kind == PAGE and file is not None:
+        yield Say(f"{made.title} as a page to print. Open it in a browser; it fits A4 and "
+                  "Letter:", "good")  # fmt: skip
+        yield Verbatim(str(file))
+        return
+    if kind == PAGE and paper:
+        yield Say(f"{made.title}: in a household of your own this is written as a page to print. "
+                  "Here no file is kept, so this is what it says:", "quiet")  # fmt: skip
+        yield Verbatim(plain(made))
+        return
+    yield Say(f"{made.title}, as {kind}:")
+    yield Verbatim(text)
+    if file is not None:
+        yield Say("Also written as a file:")
+        yield Verbatim(str(file))
+
+
+def _file_name(title: str) -> str:
+    """A title as a file's name: plain letters and digits, words joined by hyphens."""
+    bare = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
+    found = "-".join(re.findall(r"[a-z0-9]+", bare.casefold()))
+    return found[:_LONGEST_NAME].strip("-") or "page"
 
 
 def format_asked(said: str) -> str:
-    """The form that the words ask for; plain text where they ask for none."""
-    return meant(said, WORDS, "format") or TEXT
+    """The form that the words ask for: a page where it is to be printed, else plain text."""
+    named = meant(said, _WORDS, "format")
+    if named:
+        return named
+    return PAGE if meant(said, _WORDS, "print") is not None else TEXT
 
 
-def document(recipe: Recipe, kind: str, house: House) -> str:
-    """The recipe in that form, at the servings it has, with its cost."""
+def in_form(document: Document, kind: str) -> str:
+    """The document in that form."""
+    if kind == DATA:
+        return document.data
+    return {MARKDOWN: markdown, PAGE: web_page}.get(kind, plain)(document)
+
+
+# -- a recipe --------------------------------------------------------------------------------
+
+
+def recipe_document(recipe: Recipe, house: House) -> Document:
+    """The recipe at the servings it has, with its cost."""
     costed = cost(match(recipe, house.stock), house.prices)
     original = house.books.recipe_titled(recipe.title)
     if original is not None and original.servings != recipe.servings:
         # what the whole recipe was said to make holds no more
         recipe = replace(recipe, yields="")
+    steps = tuple(_NUMBERED.sub("", step) for step in recipe.steps)
+    recipe = replace(recipe, steps=steps)
     lines = [_line(line, original) for line in recipe.lines]
-    make = {"markdown": _markdown, "html": _page, "json-ld": _json}.get(kind, _plain)
-    return make(recipe, lines, costed, house.currency)
+    parts: list[Part] = []
+    for at, (section, texts) in enumerate(_sections(recipe, lines)):
+        if at == 0:
+            parts.append(Lines(() if section else texts, "Ingredients"))
+        if at or section:
+            parts.append(Lines(texts, section, under=True))
+    if steps:
+        parts.append(Lines(steps, "Steps", STEP))
+    notes = (*recipe.notes, *map(_caution, house.cautions.recipe(recipe)))
+    if notes:
+        parts.append(Lines(notes, "Notes", NOTE))
+    about = tuple(_about(recipe, costed, house))
+    return Document(recipe.title, about, tuple(parts), _json(recipe, lines, costed, house.currency))
+
+
+def _caution(caution: Caution) -> str:
+    return f"{caution.text} ({caution.source})" if caution.source else caution.text
 
 
 def _line(line: Line, original: Recipe | None) -> str:
@@ -59,13 +173,13 @@ def _line(line: Line, original: Recipe | None) -> str:
     return ", ".join(parts)
 
 
-def _sections(recipe: Recipe, lines: list[str]) -> list[tuple[str, list[str]]]:
+def _sections(recipe: Recipe, lines: list[str]) -> list[tuple[str, tuple[str, ...]]]:
     found: list[tuple[str, list[str]]] = []
     for line, text in zip(recipe.lines, lines, strict=True):
         if not found or found[-1][0] != line.section:
             found.append((line.section, []))
         found[-1][1].append(text)
-    return found
+    return [(section, tuple(texts)) for section, texts in found]
 
 
 def _serves(recipe: Recipe) -> str:
@@ -79,82 +193,23 @@ def _says_more(yields: str) -> bool:
     return any(letter.isalpha() for letter in yields)
 
 
-def _cost_line(costed: Costed, currency: str) -> str:
-    """ "Costs about $0.56 a serving, $4.48 in all"."""
+def _cost_line(costed: Costed, currency: str, today: dt.date) -> str:
+    """ "Costs about $0.56 a serving, $4.48 in all, at our prices of 25 Nov 2026"."""
     if not costed.total:
         return ""
     least = "at least" if costed.at_least else "about"
+    when = f"at our prices of {today.day} {today:%b %Y}"
     whole = money_written(costed.total, currency)
     if costed.per_serving is None:
-        return f"Costs {least} {whole}"
-    return f"Costs {least} {money_written(costed.per_serving, currency)} a serving, {whole} in all"
+        return f"Costs {least} {whole}, {when}"
+    each = money_written(costed.per_serving, currency)
+    return f"Costs {least} {each} a serving, {whole} in all, {when}"
 
 
-def _about(recipe: Recipe, costed: Costed, currency: str) -> list[str]:
+def _about(recipe: Recipe, costed: Costed, house: House) -> list[str]:
     time = f"Takes about {recipe.minutes} minutes" if recipe.minutes else ""
-    return [text for text in (_serves(recipe), time, _cost_line(costed, currency)) if text]
-
-
-def _plain(recipe: Recipe, lines: list[str], costed: Costed, currency: str) -> str:
-    out = [recipe.title, *_about(recipe, costed, currency), ""]
-    for section, texts in _sections(recipe, lines):
-        out += [f"{section}:"] if section else []
-        out += texts
-    if recipe.steps:
-        out += ["", *(f"{at}. {step}" for at, step in enumerate(recipe.steps, 1))]
-    out += ["", *recipe.notes] if recipe.notes else []
-    return "\n".join(out) + "\n"
-
-
-def _markdown(recipe: Recipe, lines: list[str], costed: Costed, currency: str) -> str:
-    out = [f"# {_md(recipe.title)}", "", "  \n".join(_about(recipe, costed, currency)), ""]
-    out += ["## Ingredients", ""]
-    for section, texts in _sections(recipe, lines):
-        out += [f"### {_md(section)}", ""] if section else []
-        out += [*(f"- {_md(text)}" for text in texts), ""]
-    if recipe.steps:
-        out += ["## Steps", ""]
-        out += [*(f"{at}. {_md(step)}" for at, step in enumerate(recipe.steps, 1)), ""]
-    if recipe.notes:
-        out += ["## Notes", "", *(_md(note) for note in recipe.notes), ""]
-    return "\n".join(out)
-
-
-def _md(text: str) -> str:
-    for sign in "\\`*_[]<>#":
-        text = text.replace(sign, f"\\{sign}")
-    return text
-
-
-def _page(recipe: Recipe, lines: list[str], costed: Costed, currency: str) -> str:
-    escape = html.escape
-    out = [
-        "<!DOCTYPE html>",
-        '<html lang="en">',
-        "<head>",
-        '<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{escape(recipe.title)}</title>",
-        "<style>body{font-family:serif;max-width:40em;margin:2em auto;padding:0 1em;"
-        "line-height:1.5}</style>",
-        '<script type="application/ld+json">',
-        # "</" would end the script early
-        _json(recipe, lines, costed, currency).replace("</", "<\\/"),
-        "</script>",
-        "</head>",
-        "<body>",
-        f"<h1>{escape(recipe.title)}</h1>",
-        *(f"<p>{escape(text)}</p>" for text in _about(recipe, costed, currency)),
-        "<h2>Ingredients</h2>",
-    ]
-    for section, texts in _sections(recipe, lines):
-        out += [f"<h3>{escape(section)}</h3>"] if section else []
-        out += ["<ul>", *(f"<li>{escape(text)}</li>" for text in texts), "</ul>"]
-    if recipe.steps:
-        steps = (f"<li>{escape(step)}</li>" for step in recipe.steps)
-        out += ["<h2>Steps</h2>", "<ol>", *steps, "</ol>"]
-    out += [f"<p>{escape(note)}</p>" for note in recipe.notes]
-    return "\n".join([*out, "</body>", "</html>", ""])
+    paid = _cost_line(costed, house.currency, house.today)
+    return [text for text in (_serves(recipe), time, paid) if text]
 
 
 def _json(recipe: Recipe, lines: list[str], costed: Costed, currency: str) -> str:
@@ -184,7 +239,11 @@ def _json(recipe: Recipe, lines: list[str], costed: Costed, currency: str) -> st
 
 def _money(value: Decimal, currency: str, at_least: bool) -> dict[str, Any]:
     kind = "minValue" if at_least else "value"
-    money: dict[str, Any] = {"@type": "MonetaryAmount", "currency": currency, "value": plain(value)}
+    money: dict[str, Any] = {
+        "@type": "MonetaryAmount",
+        "currency": currency,
+        "value": money_plain(value),
+    }
     if at_least:
-        money[kind] = plain(value)
+        money[kind] = money_plain(value)
     return money

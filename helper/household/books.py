@@ -14,10 +14,12 @@ from helper.household.keeper import FOUNDING, UPGRADE, Keeper
 from helper.household.mending import looked_over
 from helper.household.records import NOTHING, Record, written
 from helper.household.shelves import Shelves
-from helper.household.troubles import CannotUndo, Clash, cannot_read
+from helper.household.troubles import CannotUndo, Clash, cannot_read, cannot_write
 
 UNDO = "undo"
 _OWN_ACTS = (FOUNDING, UPGRADE)
+# The folder of files written for use outside.
+HANDED_OUT = "pages"
 
 # How often a change is tried again when others keep getting in first.
 _TRIES = 20
@@ -105,6 +107,23 @@ class Household(Shelves):
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+    def hand_out(self, name: str, text: str) -> Path | None:
+        """Writes a file to be used outside, in a folder beside the books, over an older one.
+
+        Returns where; None for books in memory. The books themselves do not change. Raises
+        CannotWrite.
+        """
+        disk = self._keeper.disk
+        if not disk.lasting:
+            return None
+        path = self.folder / HANDED_OUT / name
+        try:
+            disk.make_folder(path.parent)
+            disk.put_file(path, text.encode())
+        except OSError as error:
+            raise cannot_write(error, path) from error
+        return path.absolute()
 
     def close(self) -> None:
         """Sum the journal up in a snapshot if it has grown; nothing depends on this."""

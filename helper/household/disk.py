@@ -23,7 +23,12 @@ Stamp = tuple[int, int, int]
 
 
 class Disk:
-    """The real disk. Files are named by path, open files by number; all errors are OSError."""
+    """The real disk. Files are named by path, open files by number; all errors are OSError.
+
+    `lasting`: what is written can be opened by other programs.
+    """
+
+    lasting = True
 
     def make_folder(self, folder: Path) -> None:
         """Make a private folder (and those above it) where there is none."""
@@ -145,6 +150,8 @@ class Disk:
 
 class MemoryDisk(Disk):
     """A disk that is forgotten when the program ends: for trying things out."""
+
+    lasting = False
 
     def __init__(self) -> None:
         self.files: dict[Path, bytearray] = {}

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from functools import cache
 
 import msgspec
+from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.facts import state
@@ -21,12 +22,20 @@ _POUND = 453.59237
 
 
 class Ahead(msgspec.Struct, frozen=True):
-    """Something to do on a day, for a dish of a later one."""
+    """Something to do on a day, for a dish of a later one: `way` with a gap for `foods`."""
 
     date: dt.date
-    text: str
+    way: str
     source: str
+    foods: tuple[tuple[str, Amount], ...]
     late: bool = False
+
+    @property
+    def text(self) -> str:
+        """What to do, in a sentence."""
+        told = [f"{written(near_eighth(amount))} {food}" for food, amount in self.foods]
+        last = f" and {told[-1]}" if len(told) > 1 else told[-1]
+        return self.way.format(food=", ".join(told[:-1]) + last)
 
 
 class _Way(msgspec.Struct, frozen=True):
@@ -92,11 +101,36 @@ def _on(
         if weighed is not None:
             hours *= max(1, math.ceil(weighed.grams / _POUND / way.pounds))
     day = date - dt.timedelta(days=max(1, math.ceil(hours / 24)))
-    near = Amount(max(1, round(amount.number * 8)) / 8, amount.unit)
-    what = f"{written(near)} {food}"
-    return Ahead(max(day, today), way.text.format(food=what), way.source, day < today)
+    return Ahead(max(day, today), way.text, way.source, ((food, amount),), day < today)
+
+
+def near_eighth(amount: Amount) -> Amount:
+    """To the nearest eighth: closer is not weighed for a soak."""
+    return Amount(max(1, round(amount.number * 8)) / 8, amount.unit)
 
 
 def by_day(found: Iterable[Ahead]) -> tuple[Ahead, ...]:
-    """In the order of the days, none twice."""
-    return tuple(sorted(dict.fromkeys(found), key=lambda one: one.date))
+    """In the order of the days; what is done alike on one day is told together."""
+    together: dict[tuple[dt.date, str, bool], Ahead] = {}
+    for one in found:
+        key = (one.date, one.way, one.late)
+        before = together.get(key)
+        foods = one.foods if before is None else _added(before.foods, one.foods)
+        together[key] = replace(one, foods=foods)
+    return tuple(sorted(together.values(), key=lambda one: one.date))
+
+
+def _added(
+    foods: tuple[tuple[str, Amount], ...], more: tuple[tuple[str, Amount], ...]
+) -> tuple[tuple[str, Amount], ...]:
+    """Both together, the amounts of one food added where one unit measures them."""
+    sums = list(foods)
+    for food, amount in more:
+        for at, (name, there) in enumerate(sums):
+            also = amount.to(there.unit) if name == food else None
+            if also is not None:
+                sums[at] = (food, Amount(there.number + also.number, there.unit))
+                break
+        else:
+            sums.append((food, amount))
+    return tuple(sums)

@@ -19,6 +19,7 @@ from helper.kitchen.matching import MISSING, PART, LineMatch, detail_of
 from helper.kitchen.measures import Measures
 from helper.kitchen.money import NOTHING
 from helper.kitchen.prices import Prices
+from helper.kitchen.units import units
 
 # What a scale or a spoon cannot tell apart does not open another package.
 _HAIR = 1e-6
@@ -105,6 +106,9 @@ def _buys(
 ) -> tuple[Buy, ...]:
     """The packages for one food: several sizes of it where that costs least."""
     ways = _known_ways(food, wanted, prices, measures) or _usual_ways(food, wanted, measures)
+    if all(_any_size(need) for need in wanted):
+        # "milk", "3 cans of tomatoes": the package bought last is meant, not the smallest one
+        ways = ways[:1]
     if not ways:
         return (Buy(food, None, None, None, None, wanted),)
     return tuple(
@@ -141,6 +145,14 @@ def _cheapest(ways: list[_Way]) -> list[tuple[_Way, int]]:
                 if _comes_to(mixed) < _comes_to(best):
                     best = mixed
     return best
+
+
+def _any_size(need: Need) -> bool:
+    """True where nobody said how much, or only how many packages."""
+    if need.amount is None:
+        return True
+    unit = need.amount.unit
+    return need.size is None and unit is not None and units()[unit].dimension == "package"
 
 
 def _whole(count: float) -> int:

@@ -21,6 +21,8 @@ from rules.prepared import prepared
 from rules.tables import HERE, rows
 
 CAN, CANNED = "can", "canned"  # the one package that says in which form a food is
+# Forms in which a food goes into a can; a paste or a powder in a can stays what it is.
+_PUT_UP = ("", "fresh", "raw", "dry", "cooked", "cured")
 
 
 class Food(msgspec.Struct, frozen=True, array_like=True):
@@ -118,7 +120,9 @@ class Foods:
 
     def as_packed(self, name: str, package: str | None) -> str:
         """The food that comes in such a package: beans in a can are the canned ones."""
-        return (self.in_form(name, CANNED) or name) if package == CAN else name
+        if package != CAN or self[name].form not in _PUT_UP:
+            return name
+        return self.in_form(name, CANNED) or name
 
     def covers(self, wide: str, narrow: str) -> bool:
         """True when `narrow` is a sort of `wide`: "bean" covers navy bean, "ham" cooked ham.

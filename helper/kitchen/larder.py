@@ -229,11 +229,10 @@ class Larder:
             found: dict[int, float] = {}
             for sold in self._sorts(name):
                 assert sold.size is not None
-                rate = self._packed(sold, amount, size) or self._measured(
-                    food, amount, sold, detail, size
-                )
-                if rate is None:
-                    continue
+                packed = self._packed(sold, amount, size)
+                rate = packed or self._measured(food, amount, sold, detail, size)
+                if rate is None or (packed and found):
+                    continue  # of packages only counted, the one bought last is meant
                 place = self._offer(sold, claims)
                 per = self._measures.convert(
                     sold.food, Amount(rate, sold.size.unit), self._shelves[place].unit
@@ -314,7 +313,7 @@ class Larder:
             return {}
         for name in self._on_sale(food):
             found: dict[int, float] = {}
-            for sold in self._sorts(name):
+            for sold in self._sorts(name)[:1]:  # the one bought last, as `buying` does
                 assert sold.size is not None
                 place = self._offer(sold, claims)
                 pack = next(

@@ -14,6 +14,7 @@ _LEAST = {"cup": 0.25, "tbsp": 1.0, "tsp": 0.125}
 _STEPS = (("cup", 0.25), ("tbsp", 1.0), ("tsp", 0.25), ("tsp", 0.125))
 _NEAR = 0.02
 _CRUMB = 0.06
+_LARGE_SPOON = 3.0  # teaspoons
 
 
 def handy(amount: Amount) -> Amount:
@@ -68,3 +69,14 @@ def spooned(amount: Amount) -> str:
         if rest < _CRUMB * left.number:
             break
     return " + ".join(told) or written(amount)
+
+
+def by_the_spoon(amount: Amount) -> str:
+    """As `spooned`, and less than a tablespoon to the nearest quarter teaspoon: near enough for
+    an amount that was worked out. Weights and pieces stay as they are."""
+    if all(amount.unit != unit for unit, *_ in _DRAWER):
+        return written(amount)
+    small = amount.to("tsp")
+    if small is None or small.number >= _LARGE_SPOON:
+        return spooned(amount)
+    return written(Amount(max(0.125, round(small.number * 4) / 4), "tsp"))

@@ -19,7 +19,7 @@ from io import StringIO
 from itertools import pairwise
 from typing import IO, TYPE_CHECKING
 
-from helper.answers import Answer, Bars, Because, Block, Caution, Items, Say, Table, Tree
+from helper.answers import Answer, Bars, Because, Block, Caution, Items, Say, Table, Tree, Verbatim
 from helper.showing.clean import clean, one_line
 
 if TYPE_CHECKING:
@@ -75,7 +75,8 @@ def width_of(file: IO[str]) -> int:
 def show(answer: Answer, console: Console) -> None:
     """Print an answer with its cautions."""
     for renderable in _laid_out(answer, console.options.ascii_only):
-        console.print(renderable)
+        # rich forgets that a text is not to be wrapped, and crops what stands out
+        console.print(renderable, soft_wrap=getattr(renderable, "no_wrap", None) is True)
 
 
 def print_answer(answer: Answer, *, apart: bool = False) -> None:
@@ -166,6 +167,8 @@ def _blocks(blocks: tuple[Block, ...], ascii_only: bool) -> Iterator[RenderableT
                 yield _bars(block, ascii_only)
             case Tree():
                 yield _tree(block.root)
+            case Verbatim():
+                yield _verbatim(block.text)
 
 
 def _apart(before: Block, block: Block) -> bool:
@@ -181,6 +184,13 @@ def _styled(text: str, tone: str) -> Text:
     from rich.text import Text
 
     return Text(text, style=_STYLES.get(tone, ""))
+
+
+def _verbatim(text: str) -> Text:
+    """Lines as they are: a broken one could not be copied."""
+    from rich.text import Text
+
+    return Text(clean(text), no_wrap=True, overflow="ignore")
 
 
 def _titled(title: str) -> Iterator[Text]:

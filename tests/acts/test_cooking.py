@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
@@ -13,7 +11,6 @@ from msgspec.structs import replace
 from helper.acts import cooking, costs
 from helper.acts.house import House
 from helper.household.books import Household
-from helper.household.taking_in import take_in
 from helper.household.taking_in.recipe_text import recipe_from_text
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
@@ -242,51 +239,3 @@ def test_remarks_carry_a_verdict_only_where_one_was_said() -> None:
         reading = Reading("about the soup", recipes=("Bean soup",), marks=marks)
         assert cooking.remark(reading, here).reply["verdict"] == verdict
     assert [one.verdict for one in here.books.remarks("bean soup")] == ["liked", "disliked", None]
-
-
-@pytest.mark.parametrize(
-    ("said", "kind", "sign"),
-    [
-        ("share the bean soup", "text", "Serves 4"),
-        ("share the bean soup as markdown", "markdown", "# Bean soup"),
-        ("share the bean soup as a web page", "html", "<h1>Bean soup</h1>"),
-        ("share the bean soup as json", "json-ld", '"@type": "Recipe"'),
-    ],
-)
-def test_a_recipe_is_written_out_with_its_cost(said: str, kind: str, sign: str) -> None:
-    answer = cooking.share(Reading(said, recipes=("Bean soup",)), house())
-    assert answer.reply["format"] == kind
-    assert sign in answer.reply["document"]
-    assert "0.45" in answer.reply["document"]  # 1.79 for four
-    assert not answer.changed
-
-
-@pytest.mark.parametrize(
-    ("kind", "suffix"), [("json", ".json"), ("html", ".html"), ("text", ".txt")]
-)
-def test_what_is_shared_can_be_taken_in_again(kind: str, suffix: str, tmp_path: Path) -> None:
-    here = house()
-    reading = Reading(f"share it as {kind}", recipes=("Bean soup",), servings=8.0)
-    path = tmp_path / f"soup{suffix}"
-    path.write_text(cooking.share(reading, here).reply["document"], encoding="utf-8")
-    books = Household.scratch(today=lambda: TODAY)
-    assert take_in(path, books, Foods(), TODAY).added == ("Bean soup",)
-    (recipe,) = books.recipes()
-    assert recipe.servings == 8
-    assert [line.amount for line in recipe.lines][:3] == [
-        Amount(2, "lb"),
-        Amount(2),
-        Amount(16, "cup"),
-    ]
-    assert len(recipe.steps) == 2
-
-
-def test_names_with_signs_cannot_break_out_of_the_page() -> None:
-    evil = SOUP.replace("Bean soup", "Bean </script><b>soup")
-    here = house(evil)
-    (recipe,) = here.books.recipes()
-    page = cooking.share(Reading("as html", recipes=(recipe.title,)), here).reply["document"]
-    assert page.count("</script>") == 1
-    assert "<b>" not in page.split("</script>")[1]
-    script = page.split('ld+json">')[1].split("</script>")[0]
-    assert json.loads(script)["name"] == recipe.title
