@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from helper.kitchen.words import words
 from helper.reading.acts import Act, acts
 from helper.reading.context import Context
-from helper.reading.follow import is_title, picked_from
+from helper.reading.follow import AMENDS, SAFE, SHOW, SWAP, is_title, picked_from
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.reading import Reading
@@ -20,6 +20,9 @@ _OF_A_DISH = ("servings", "diets", "without")
 _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
+# Acts that fit a dish to whom it was just held against.
+_FITTING = (SHOW, SWAP)
+_TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
 _NEEDS_A_SUBJECT = frozenset(
     (
         "show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share", "remark",
@@ -43,6 +46,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if _there(reading, act, heard, context):
         assert context.open is not None  # that is where the place was said
         return replace(reading, place=context.open.place)
+    if (same := _same_again(reading, heard, context)) is not None:
+        return same
     named = any(one.food for one in reading.amounts)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
@@ -52,6 +57,41 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
+
+
+def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | None:
+    """The open request told more of in a whole sentence: "it fed 9" after "made the chili".
+
+    What has been done already is not done twice: the fuller request takes its place, unless it is
+    said to have been done again.
+    """
+    base = context.open
+    if base is None or base.act != reading.act or _names_things(reading) or not _names_things(base):
+        return None
+    changes = acts()[base.act or ""].changes
+    if heard.says("again") or not (changes or heard.has("pronoun")):
+        return None
+    told = {name: value for name in _TOLD if (value := getattr(reading, name))}
+    if told.get("amounts") and len(base.foods) == 1:
+        told["amounts"] = tuple(replace(one, food=base.foods[0]) for one in reading.amounts)
+    if changes and not told:
+        return None
+    marks = [mark for mark in (*base.marks, *reading.marks) if mark != AMENDS]
+    if context.done:
+        marks.append(AMENDS)
+    return replace(
+        base,
+        **told,
+        said=f"{base.said}; {reading.said}" if changes else reading.said,
+        marks=tuple(dict.fromkeys(marks)),
+        likeness=reading.likeness,
+        margin=reading.margin,
+    )
+
+
+def _names_things(reading: Reading) -> bool:
+    named = any(one.food for one in reading.amounts)
+    return bool(named or reading.foods or reading.recipes)
 
 
 def _subject(reading: Reading, act: Act, context: Context) -> Reading:
@@ -78,8 +118,8 @@ def _dish(reading: Reading, act: Act, context: Context) -> Reading:
             for name in _OF_A_DISH
             if name in act.takes and getattr(base, name) and not getattr(reading, name)
         }
-        if reading.act == "safe-for":
-            kept = {}
+        if reading.act == SAFE or (base.act == SAFE and reading.act not in _FITTING):
+            kept.pop("diets", None)  # what was asked about is no condition yet
     if reading.scale is not None:
         kept.pop("servings", None)
     return replace(reading, recipes=recipes, **kept)

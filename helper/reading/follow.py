@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Sequence
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,12 +18,13 @@ from typing import Any
 import msgspec
 from msgspec.structs import replace
 
+from helper.kitchen.amounts import Amount
 from helper.kitchen.quantities import Measured
 from helper.kitchen.words import key, words
 from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names, avoid_words
 from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
@@ -118,6 +120,10 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return _opening(heard, names)
     if heard.has("pronoun") and not heard.opens("link"):
         return None
+    if context.done and acts()[base.act].changes and heard.asks:
+        return None  # a question about what was done is no more of it
+    if _names_dish(heard, base):
+        return _opening(heard, names)
     fields = {"foods": refined} if refined else _changes(heard, base, names)
     things = [name for name in ("foods", "recipes") if name in fields]
     if things and not refined and not _may_name(heard, base, things[0]):
@@ -138,10 +144,19 @@ def _opening(heard: Heard, names: Names) -> Reading | None:
     """ "pancakes for 10": a dish's name alone asks for its recipe."""
     recipes = [s for s in heard.spans if s.kind == "recipe"]
     others = {s.kind for s in heard.spans} - {"recipe", "servings", "scale", "per"}
-    if not recipes or others or any(s.rivals and not s.whole for s in recipes):
+    if not recipes or others or any(len(s.rivals) > 1 and not s.whole for s in recipes):
         return None
     fields = fill(acts()[SHOW], heard.found, heard.spans, names.foods)
     return Reading(said=heard.said, act=SHOW, evidence=heard.evidence, **fields)
+
+
+def _names_dish(heard: Heard, base: Reading) -> bool:
+    """True where a dish is named bare after a question that was not about one."""
+    act = acts()[base.act or ""]
+    about_dish = act.prefers == "recipe" and base.recipes
+    if about_dish or heard.opens("link") or heard.opens("into") or not heard.has("recipe"):
+        return False
+    return act.prefers == "recipe" or not act.changes
 
 
 def _may_name(heard: Heard, base: Reading, thing: str) -> bool:
@@ -151,6 +166,8 @@ def _may_name(heard: Heard, base: Reading, thing: str) -> bool:
     act = acts()[base.act or ""]
     if act.changes or base.act == "shopping":
         return False
+    if heard.opens("into") and thing in act.takes:
+        return True
     if thing == "foods":
         return act.prefers == "food" or base.act == SAFE
     return act.prefers == "recipe" and bool(base.recipes)
@@ -162,8 +179,10 @@ def _turned(heard: Heard, base: Reading, context: Context) -> Reading | None:
     said = {FIELD_OF.get(span.kind, "") for span in heard.spans} - {""}
     if heard.has("without"):
         said.add("without")
-    if "amounts" in said and _counts(heard, base) is not None:
-        said.discard("amounts")
+    if any(_bare_number(heard, span) is not None for span in heard.spans):
+        counts = _counts(heard, base)
+        said -= {"amounts", "servings"}
+        said |= {counts} if counts else set()
     strange = sorted(said - takes)
     if not strange:
         return base
@@ -310,12 +329,14 @@ def _without_it(heard: Heard, context: Context, names: Names) -> Reading | None:
 def _changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -> dict[str, Any]:
     """The fields a follow-up sets; what it adds to is added."""
     act = acts()[base.act or ""]
-    spans = _numbered(heard, base)
+    spans = [_into_dish(heard, span) for span in _numbered(heard, base)]
     if corrects:
         spans = _meant_instead(spans, act.takes)
     fields = fill(act, heard.found, spans, names.foods)
     for name in ("marks", "fate", "pick"):
         fields.pop(name, None)
+    if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
+        fields["people"] = base.people
     if form := heard.form():
         formed = tuple(names.foods.in_form(food, form) or food for food in base.foods)
         if formed != base.foods and not fields.get("foods"):
@@ -336,6 +357,14 @@ def _changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) 
     return fields
 
 
+def _into_dish(heard: Heard, span: Span) -> Span:
+    """ "In the crumble": the household's dish, whatever food goes by that name too."""
+    before = heard.found[max(0, span.start - 2) : span.start]
+    if span.kind != "recipe" or not any(is_small(word, "into") for word in before):
+        return span
+    return replace(span, rivals=(), whole=True)
+
+
 def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
     """ "not the fresh, the canned": what is said no to is what was wrong."""
     if not any(s.kind == "food" for s in spans):
@@ -344,34 +373,44 @@ def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
 
 
 def _counts(heard: Heard, base: Reading) -> str | None:
-    """What a bare number counts after this request: days, servings …"""
-    going = goings()[base.act or ""]
-    if going.count is None or any(
-        s.kind == "amount" and s.value.amount.unit is not None for s in heard.spans
-    ):
+    """What a bare number counts after this request: days, servings …; None for amounts."""
+    count = goings()[base.act or ""].count
+    if count in (None, "amounts") or heard.has("food", "without"):
         return None
-    if heard.has("food", "without"):
-        return None
-    if going.count == "amounts":
-        return None
-    for name in ("days", "servings"):
-        if getattr(base, name) and name in acts()[base.act or ""].takes:
-            return name
-    return going.count
+    takes = acts()[base.act or ""].takes
+    said = (name for name in ("servings", "days", "money") if getattr(base, name))
+    return next((name for name in said if name in takes), count)
 
 
 def _numbered(heard: Heard, base: Reading) -> list[Span]:
-    """The spans, a bare number among them as what it counts: "make it 6", "last 7?"."""
+    """The spans, a bare number among them as what it counts: "make it 6", "last 7?", "two pans"."""
+    act = acts()[base.act or ""]
     counts = _counts(heard, base)
     out = []
     for span in heard.spans:
-        if counts and span.kind == "amount" and isinstance(span.value, Measured):
-            number = span.value.amount.number
+        number = _bare_number(heard, span)
+        if number is None:
+            out.append(span)
+        elif act.prefers == "recipe" and phrase_from(heard.found, span.end, "batch"):
+            out.append(Span("scale", span.start, span.end, number))
+        elif counts == "money":
+            out.append(Span("money", span.start, span.end, (Decimal(repr(number)), base.per)))
+        elif counts:
             value = int(number) if counts == "days" else number
             out.append(Span(counts, span.start, span.end, value))
         else:
-            out.append(span)
+            out.append(Span("amount", span.start, span.end, Measured(Amount(number), span.end)))
     return out
+
+
+def _bare_number(heard: Heard, span: Span) -> float | None:
+    """A number that says nothing of what it counts: "6", "make it 6"."""
+    if span.kind == "amount" and span.value.amount.unit is None and not span.value.size:
+        return float(span.value.amount.number)
+    made = span.kind == "servings" and span.length == 1 and span.start > 0
+    if made and is_small(heard.found[span.start - 1], "pronoun"):
+        return float(span.value)
+    return None
 
 
 def _another_eater(heard: Heard, base: Reading, fields: dict[str, Any]) -> None:

@@ -13,7 +13,10 @@ from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
 # Small words around the names of a follow-up: "no, what about the other ones, please".
-_SMALL = ("link", "linking", "slip", "correction", "polite", "manners", "more", "one")
+_SMALL = (
+    "link", "linking", "slip", "correction", "polite", "manners", "more", "one", "aside",
+    "announce", "batch", "person_pronoun",
+)  # fmt: skip
 
 
 class Heard(msgspec.Struct, frozen=True):
