@@ -41,9 +41,19 @@ class Row(msgspec.Struct, frozen=True):
 
 def header(text: str) -> tuple[str, ...]:
     """The column names of a table, in lower case."""
-    first = next((line for line in text.split("\n") if line.strip()), "")
+    first = _first(text)
     names = next(_cut(csv.reader([first], delimiter=_delimiter(first))), [])
     return tuple(name.strip().casefold().replace(" ", "_") for name in names)
+
+
+def _first(text: str) -> str:
+    """The line of the column names."""
+    return next((line for line in text.split("\n") if line.strip() and not _is_sign(line)), "")
+
+
+def _is_sign(line: str) -> bool:
+    """Whether a line only names the sign between cells ("sep=;"), as spreadsheets write it."""
+    return line.strip(' "').casefold().startswith("sep=")
 
 
 def _delimiter(first: str) -> str:
@@ -65,13 +75,14 @@ def _cut(reader: Iterable[list[str]]) -> Iterator[list[str]]:
 def table(text: str) -> Iterator[Row]:
     """The rows of a table with commas, semicolons or tabs; empty rows are passed over."""
     columns = header(text)
-    first = next((line for line in text.split("\n") if line.strip()), "")
-    reader = csv.reader(io.StringIO(text), delimiter=_delimiter(first))
+    reader = csv.reader(io.StringIO(text), delimiter=_delimiter(_first(text)))
     started = False
     before = 0
     for cells in _cut(reader):
         line, before = before + 1, reader.line_num
         if not any(cell.strip() for cell in cells):
+            continue
+        if not started and _is_sign(cells[0]):
             continue
         if not started:
             started = True

@@ -40,6 +40,10 @@ def take_in_people(text: str, name: str, books: Household, foods: Foods) -> Repo
         except cells.Unreadable as error:
             refused.append(Refused(name, row.line, str(error), ", ".join(row.cells.values())))
             continue
+        before = people.get(person.name.casefold())
+        if before is not None:
+            person = _together(before, person)
+            told.append(f"{person.name} stands in it before; the rows are taken together.")
         people[person.name.casefold()] = person
         notes += [f"Line {row.line}: {one}" for one in told]
     old = {person.name.casefold() for person in books.people()}
@@ -48,17 +52,17 @@ def take_in_people(text: str, name: str, books: Household, foods: Foods) -> Repo
 
     def prepare(draft: Draft) -> None:
         for person in people.values():
-            before = draft.person_named(person.name)
-            if before is None:
+            known = draft.person_named(person.name)
+            if known is None:
                 draft.add("people", person)
             else:
                 draft.put(
                     "people",
                     msgspec.structs.replace(
                         person,
-                        id=before.id,
-                        note=before.note,
-                        home=before.home if person.home else False,
+                        id=known.id,
+                        note=known.note,
+                        home=known.home if person.home else False,
                     ),
                 )
 
@@ -70,6 +74,18 @@ def take_in_people(text: str, name: str, books: Household, foods: Foods) -> Repo
             meta={"file": name, "kind": "people"},
         )
     return Report(name, "people", added, updated, tuple(refused), tuple(notes))
+
+
+def _together(first: Person, second: Person) -> Person:
+    """Two rows of one person, as of people who write a line for each thing they avoid."""
+    strict = [one.severity for one in (first, second) if one.avoids]
+    return msgspec.structs.replace(
+        first,
+        avoids=tuple(dict.fromkeys((*first.avoids, *second.avoids))),
+        severity=min(strict, key=SEVERITIES.index, default=first.severity),
+        portion=first.portion if second.portion == 1 else second.portion,
+        home=first.home and second.home,
+    )
 
 
 def _person(row: cells.Row, foods: Foods) -> tuple[Person, list[str]]:

@@ -86,6 +86,11 @@ def _table(
     progress: Progress | None,
 ) -> Report:
     columns = cells.header(text)
+    twice = next((one for one in columns if one and columns.count(one) > 1), None)
+    if twice is not None:
+        raise CannotTakeIn(
+            f"The column {twice[:40]} stands in the table twice", name, "Nothing was taken in."
+        )
     if set(stock_csv.COLUMNS) <= set(columns):
         return stock_csv.take_in_stock(text, name, books, foods, today, again, progress)
     if set(people_csv.COLUMNS) <= set(columns):

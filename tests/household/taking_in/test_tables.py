@@ -68,6 +68,10 @@ def test_no_packages_is_a_price_and_no_lot(tmp_path: Path) -> None:
         b"Food,Amount,Unit\n\nnavy beans, 1 ,lb\n\n",
         b"food\tamount\tunit\nnavy beans\t1\tlb\n",
         "food,amount,unit\nnavy beans,1,lb\n".encode("utf-16"),
+        "food,amount,unit\nnavy beans,1,lb\n".encode("utf-16-le"),
+        b"food,amount,unit\rnavy beans,1,lb\r",
+        b"sep=;\r\nfood;amount;unit\r\nnavy beans;1;lb\r\n",
+        b'"food","amount","unit"\n"navy\x00 beans","1","lb"\n\x00\x00',
     ],
 )
 def test_tables_as_programs_write_them(text: bytes, tmp_path: Path) -> None:
@@ -183,7 +187,19 @@ def test_people_of_a_known_name_are_updated(tmp_path: Path) -> None:
     assert [person.avoids for person in books.people()] == [("milk",)]
 
 
-@pytest.mark.parametrize("text", ["", "\n\n", "colour,shape\nred,round\n"])
+def test_a_line_for_each_thing_somebody_avoids(tmp_path: Path) -> None:
+    books = scratch()
+    text = "name,avoids,severity,portion\nAda,cilantro,choice,\nBo,,,\nada,egg,allergy,0.5\n"
+    report = taken(tmp_path, text, books, "people.csv")
+    ada = books.person_named("Ada")
+    assert ada is not None
+    assert (set(ada.avoids), ada.severity, ada.portion) == ({"cilantro", "egg-free"}, "allergy", 0.5)
+    assert "Line 4" in report.notes[0]
+
+
+@pytest.mark.parametrize(
+    "text", ["", "\n\n", "colour,shape\nred,round\n", "sep=;\n", "food,amount,amount\nflour,5,6\n"]
+)
 def test_a_table_of_something_else_is_refused(text: str, tmp_path: Path) -> None:
     books = scratch()
     with pytest.raises(CannotTakeIn):
