@@ -18,7 +18,7 @@ from helper.reading.answering import answer_to
 from helper.reading.carried import with_context
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
-from helper.reading.follow import correction, follow_up
+from helper.reading.follow import correction, follow_up, listed_dishes
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.phrasebook import Likeness, Phrasebook
@@ -30,9 +30,10 @@ from helper.reading.spelling import Speller, respelt
 from helper.reading.vocabulary import meanings
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
-LOOK, CHANGE = 0.36, 0.42  # likeness an act needs
+NEAR = 0.64  # likeness an act needs to be thought of
+SURE, APART = 0.76, 0.015  # likeness and margin a change needs not to be asked about
+PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 SHORT, GOES_ON = 4, 0.08  # so few words lean so much to what was asked before
-LOOK_MARGIN, CHANGE_MARGIN = 0.0, 0.015
 
 
 class Reader:
@@ -50,9 +51,7 @@ class Reader:
         found, changed = respelt(words(said), self.names.speller)
         if not found:
             return Reading(said=said)
-        if _mostly_strange(found, changed, self.names.speller):
-            return Reading(said=said)
-        spans = self.names.spot(found, today)
+        spans = listed_dishes(self.names.spot(found, today), found, context, self.names)
         evidence = evidence_of(found, changed, spans)
         tokens = skeleton(found, spans)
         heard = Heard(said, found, spans, tokens, evidence)
@@ -61,6 +60,9 @@ class Reader:
             if reading is not None:
                 return reading
         likenesses = self.phrases.compare(tokens)
+        strange = _mostly_strange(found, changed, self.names.speller)
+        if strange and (not likenesses or likenesses[0].score < PLAIN):
+            return Reading(said=said)
         reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, heard, context, self.names)
         shown = Evidence(said, "act", reading.act or "", True)
@@ -95,7 +97,6 @@ class Reader:
         act = acts()[best.act]
         second = next((one.score for one in likenesses[1:]), 0.0)
         margin = best.score - second
-        enough, apart = (CHANGE, CHANGE_MARGIN) if act.changes else (LOOK, LOOK_MARGIN)
         reading = Reading(
             said=said,
             act=best.act,
@@ -104,9 +105,9 @@ class Reader:
             near=near,
             **fill(act, found, spans, self.names.foods),
         )
-        if best.score < enough or not _says_enough(act, reading, spans, tokens, context):
+        if best.score < NEAR or not _says_enough(act, reading, spans, tokens, context):
             return Reading(said=said, near=near, likeness=best.score)
-        if margin < apart:
+        if act.changes and (best.score < SURE or margin < APART):
             return _asked(reading, near)
         return reading
 

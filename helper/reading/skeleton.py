@@ -16,6 +16,8 @@ from helper.reading.vocabulary import meanings, phrase_from, word_classes
 # Sums told by their form alone ("3.60", "under 40") count as money.
 _SHOWN = {"price?": "money", "limit?": "money", "per": "each", "everyone": "person"}
 
+ASKS = "@?"  # the feature of a question mark
+
 # Kinds whose neighbours of the same kind are one list ("beans, ham and rice").
 _LISTS = frozenset({"food", "person", "recipe", "without", "diet"})
 
@@ -104,6 +106,7 @@ def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
         if before == token and tokens[-1] != "or":
             if joined:
                 tokens.pop()
+            tokens.extend(word for word, _ in _telling(span, found))
             return
     if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
         tokens.pop()
@@ -118,17 +121,17 @@ def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
 
 def _telling(span: Span, found: Sequence[Word]) -> list[tuple[str, bool]]:
     """Words inside a food's name that say what is wanted with it: leftover rice, ham bones."""
-    if span.kind != "food" or span.length < 2:
+    if span.kind != "food":
         return []
     first, last = found[span.start].key, found[span.end - 1].key
     telling = meanings("telling")
-    out = [(first, True)] if (first,) in telling else []
+    out = [(first, True)] if (first,) in telling and span.length > 1 else []
     return out + ([(last, False)] if (last,) in telling else [])
 
 
 def features(tokens: Sequence[str]) -> set[str]:
     """The features of a skeleton: words, neighbours, the first word, the kinds present."""
-    found: set[str] = set()
+    found: set[str] = {ASKS} if "?" in tokens else set()
     plain = [token for token in tokens if token != "?"]
     for readings in _either(plain):
         found.update(readings)
