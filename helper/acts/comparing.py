@@ -10,6 +10,9 @@ from collections.abc import Collection, Iterable, Sequence
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
+from helper.acts import doing
 from helper.acts.dishes import recipes_meant
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
@@ -37,6 +40,14 @@ _MOST_OPTIONS = 8
 
 def cheaper(reading: Reading, house: House) -> Answer:
     """Which of the things named is the cheapest, by what they have in common."""
+    last = house.context.last
+    if (
+        last is not None
+        and last.act == "menu"
+        and not (reading.foods or reading.recipes or reading.amounts)
+    ):
+        # "cheaper", said of the menu just made
+        return doing("menu")(replace(reading, act="menu"), house)
     try:
         options = _options(reading, house)
     except (Ask, Refuse) as gap:

@@ -31,7 +31,8 @@ def told(
         blocks.append(Say("Nothing to buy."))
     else:
         count = f"{len(found.items)} things" if len(found.items) > 1 else "1 thing"
-        blocks.append(Say(f"{count} to buy, {least}{total}."))
+        paid = f"{least}{total}" if found.total else "the price not known"
+        blocks.append(Say(f"{count} to buy, {paid}."))
         rows: list[tuple[str, ...]] = []
         for group, items in groupby(found.items, key=lambda one: one.group):
             for place, item in enumerate(items):

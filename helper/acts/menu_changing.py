@@ -14,12 +14,12 @@ from msgspec.structs import replace
 from helper.acts.gaps import Ask, Refuse
 from helper.acts.house import House
 from helper.acts.menu_making import TITLE, Order, eating, order_of, with_pool
-from helper.acts.menu_wishes import says
+from helper.acts.menu_wishes import NEGATIONS, says
 from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Column, Say, Table
 from helper.household.records import Meal
 from helper.kitchen.amounts import number_written
-from helper.kitchen.menus import Day, Wanted
+from helper.kitchen.menus import Day
 from helper.kitchen.money import plain
 from helper.kitchen.traits import holds
 from helper.kitchen.words import words
@@ -126,7 +126,7 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
         for date in dates:
             kept.pop(date)
         lead = f"Nothing on {listed(f'{date:%A}' for date in dates)} now:"
-    elif reading.recipes and dates and not says(said, "menu_drop"):
+    elif reading.recipes and dates and not _unwanted(said):
         kept[dates[0]] = reading.recipes[0]
         lead = f"{reading.recipes[0]} on {dates[0]:%A}:"
     else:
@@ -135,6 +135,8 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
         banned |= {kept[date] for date in dates}
         if not free and reading.without:
             lead = f"Nothing on the menu holds {listed(reading.without)}:"
+        elif not free and reading.recipes and _unwanted(said):
+            lead = f"{listed(reading.recipes)} is not on the menu:"
         elif not free:
             raise Ask("Which day shall I change?", tuple(f"{date:%A}" for date in kept), "date")
         else:
@@ -173,7 +175,7 @@ def _order(
             "" if date in free else title)
         for date, title in sorted(kept.items())
     )  # fmt: skip
-    wanted = Wanted(house.today, days, shop=order.wanted.shop)
+    wanted = replace(order.wanted, days=days, counts=())
     order = replace(order, wanted=wanted, servings=servings, slot=meals[0].slot, leftovers=False)
     named = tuple(kept.values())
     eaters, _ = eating(base, house)
@@ -186,6 +188,14 @@ def _order(
         for one in order.pool
     )
     return replace(order, pool=pool)
+
+
+def _unwanted(said: str) -> bool:
+    """Whether the dish named is one to be without: "without the curry", "drop the stew"."""
+    found = words(said)
+    return says(said, "menu_drop") or any(
+        phrase_from(found, at, kind) is not None for at in range(len(found)) for kind in NEGATIONS
+    )
 
 
 def _dates(reading: Reading, today: dt.date) -> list[dt.date]:

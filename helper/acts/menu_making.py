@@ -27,7 +27,7 @@ from helper.kitchen.safety import CHECK, CHOICE, NO, YES
 from helper.kitchen.swaps import Swapping
 from helper.kitchen.table import Diner, diet_diner, person_diner
 from helper.kitchen.traits import course_of, courses_for, holds, traits_of
-from helper.kitchen.words import words
+from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
 from helper.reading.vocabulary import phrase_from
 
@@ -84,7 +84,9 @@ def order_of(reading: Reading, house: House) -> Order:
     each = servings * 2 if wishes.leftovers else servings
     days = tuple(_day(date, wishes.wishes) for date in dates)
     shop = not says(reading.said, "no_shopping")
-    wanted = Wanted(house.today, days, _counts(reading, wishes, house), shop=shop)
+    frugal = says(reading.said, "menu_cheaper")
+    counts = _counts(reading, wishes, house)
+    wanted = Wanted(house.today, days, counts, shop=shop, budget=budget, frugal=frugal)
     order = Order(
         wanted,
         each,
@@ -264,7 +266,7 @@ def _candidate(
         tier += _CHECK
     if barred:
         tier += _DISLIKED
-    if len(fit.swaps) > _FEW_SWAPS:
+    if len(fit.swaps) > _FEW_SWAPS or _lost_its_name(scaled, fit.recipe):
         tier += 1
     course = course_of(recipe, foods)
     if any(holds(fit.recipe, food, foods) for food in reading.without):
@@ -282,6 +284,15 @@ def _candidate(
     )
     verdict = f"not for {', '.join(sorted(barred))}" if barred else fit.verdict
     return Candidate(fit.recipe, traits, tier, verdict, fit.swaps, lately[recipe.title])
+
+
+def _lost_its_name(recipe: Recipe, swapped: Recipe) -> bool:
+    """True where a food the dish is called by has been swapped out of it: no ham in ham soup."""
+    there = {line.food for line in swapped.lines}
+    gone = {word for line in recipe.lines if line.food and line.food not in there
+            for word in key(line.food)}  # fmt: skip
+    kept = {word for food in there if food for word in key(food)}
+    return bool((gone - kept) & set(key(recipe.title)))
 
 
 def cooked_lately(house: House) -> Counter[str]:

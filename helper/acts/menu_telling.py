@@ -69,6 +69,9 @@ def _first_line(order: Order, found: Plan, house: House) -> str:
     meals = f"{count} {order.slot}{'s' if count != 1 else ''}"
     if not found.bought:
         return f"{meals} from what is in the house, nothing to buy."
+    if not found.till:
+        foods = listed(dict.fromkeys(found.unpriced))
+        return f"{meals} from what is in the house, but for {foods}, whose price I do not know."
     under = ""
     if order.budget is not None:
         under = f", within your {money(order.budget, house.currency)}"
@@ -114,6 +117,9 @@ def _money_lines(order: Order, found: Plan, house: House) -> list[Block]:
     if found.used_up:
         foods = list(dict.fromkeys(lot.food for lot in found.used_up))[:_USED]
         lines.append(f"Uses what is due: {listed(foods)}.")
+        if found.till > found.least:
+            more = money(found.till - found.least, house.currency)
+            lines.append(f"A menu that left it would come {more} cheaper at the till.")
     return [Say(line) for line in lines]
 
 
@@ -215,6 +221,7 @@ def reply_of(order: Order, found: Plan, prep: Sequence[Ahead]) -> dict[str, Any]
         "cost_per_head_day": plain(a_head(order, found)),
         "at_least": found.at_least or bool(found.unpriced),
         "unpriced": list(found.unpriced),
+        "cheapest_till": plain(found.least),
         "uses_soon": list(dict.fromkeys(lot.food for lot in found.used_up)),
         "servings": number(diners(order)),
         "given_up": [{"kind": one.kind, "what": one.name, "by": one.by} for one in found.missed],
@@ -272,11 +279,12 @@ def because(order: Order, found: Plan, house: House) -> tuple[Because, ...]:
                 source="the lots it draws on, at their own prices")
         for meal in found.meals
     ]  # fmt: skip
-    rule = "stock on hand is free, packages are bought whole, days share them"
+    rule = ("stock on hand is free, packages are bought whole, days share them; what is due and "
+            "used counts against the till with its price (half of it from the shelf)")  # fmt: skip
     return (
         Because(f"{money(found.till, house.currency)} at the till: {proved} over "
                 f"{len(order.pool)} dishes", rule, "integer programme over this house's books",
                 tuple(till)),
         Because(f"{money(found.eaten, house.currency)} eaten", because=tuple(eaten)),
-        Because(missed, "wishes go before the till cost, the till cost before what is due"),
+        Because(missed, "wishes go before the till cost"),
     )  # fmt: skip

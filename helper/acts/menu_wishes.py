@@ -25,7 +25,7 @@ FOOD = "food: "
 _CUTS = (",", ";", "and", "but", "with", "plus", ".", "then")
 _AT_MOST = 7
 
-_NEGATIONS = ("without", "avoiding")
+NEGATIONS = ("without", "avoiding")
 
 
 class WishOf(msgspec.Struct, frozen=True):
@@ -118,7 +118,7 @@ def _wishes_in(clause: list[Word], foods: Foods, refusing: bool) -> Iterable[tup
     trait, start, end, food = named
     days = _weekdays(clause)
     refused = any(
-        phrase_from(clause, at, kind) is not None for at in range(start) for kind in _NEGATIONS
+        phrase_from(clause, at, kind) is not None for at in range(start) for kind in NEGATIONS
     ) or any(word.text in ("nothing", "no", "not") for word in clause[:start])
     count = _count_before(clause, start)
     if food and not days and not count:

@@ -11,6 +11,7 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import cache
 
 import msgspec
 
@@ -24,6 +25,7 @@ from helper.kitchen.menu_problem import Need, Pack, Store
 from helper.kitchen.prices import Known, Prices
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.stock import Stock, past_its_date
+from rules.tables import rows
 
 # "Some" of a food takes this part of a package; what is bought without a known size is plenty.
 _SOME = 0.01
@@ -359,11 +361,23 @@ class Larder:
             for lot, _ in shelf.lots
             if lot.price is not None and lot.size.number
         )
-        return Store(shelf.food, here, paid / here if here and paid else new, due)
+        each = paid / here if here and paid else new
+        saved = sum(left * due_weight(lot.place) for lot, left in shelf.lots if self.is_due(lot))
+        return Store(shelf.food, here, each, due, each * saved / due if due else 0.0)
 
     def is_due(self, lot: Lot) -> bool:
         """Whether a lot has a date within the days planned for."""
         return lot.best_by is not None and self._today <= lot.best_by <= self._due_by
+
+
+@cache
+def _weights() -> dict[str, float]:
+    return {row["place"]: float(row["weight"]) for row in rows("books/due_weights.csv")}
+
+
+def due_weight(place: str) -> float:
+    """What a cent's worth of due food counts, in cents at the till, if it is used in time."""
+    return _weights().get(place, 1.0)
 
 
 def _cents(price: Decimal | None) -> int | None:

@@ -2,8 +2,8 @@
 
 One count for every dish (and one more for every group of days with wishes of its own), whole
 packages as whole numbers, stock on hand free. Goals follow each other, each kept when the next is
-sought: least breach of the wishes, fewest packages of unknown price, least at the till, and among
-menus that cost the same there, most use of what is due and the least eaten cost.
+sought: least breach of the wishes, fewest packages of unknown price, least at the till less what
+the due food that is used is worth, and among menus equal in that, the least eaten cost.
 
 Which dish falls on which day is settled afterwards (`menu_days`).
 """
@@ -214,18 +214,55 @@ class _Model:
             for number, pack in zip(self.packs, packs, strict=True)
             if pack.cents
         }
-        cheapest = self.programme.least(till, self._seconds(0.8), step=1.0) if till else None
+        cheapest = self.programme.least(till, self._seconds(0.6), step=1.0) if till else None
         proved, gap = not till, 0.0
+        due = self._due()
         if cheapest is not None:
             best = cheapest
             proved = cheapest.proved
             gap = 0.0 if proved else cheapest.gap
+        least = round(cheapest.total) if cheapest is not None else 0
+        if cheapest is not None and due:
+            best = self._thriftiest(till, due, cheapest)
+            proved = proved and best.proved
+        elif cheapest is not None:
             self.programme.hold(till, cheapest, 0.1)
-        finest = self._finest()
-        return self._choice(finest or best, proved, gap)
+        finest = self._finest(due)
+        return self._choice(finest or best, proved, gap, least)
 
-    def _finest(self) -> Best | None:
-        """Among equals: what is due is used, and what is eaten costs least."""
+    def _due(self) -> dict[int, float]:
+        """Numbers for how much of each store's due food is used, and what one unit is worth."""
+        found: dict[int, float] = {}
+        for takes, place in self.drawn:
+            store = self.problem.stores[place]
+            if store.due > 0 and store.saved > 0:
+                used = self.programme.number(store.due)
+                self.programme.limit(
+                    {used: 1.0, **{number: -amount for number, amount in takes.items()}}, most=0.0
+                )
+                found[used] = store.saved
+        return found
+
+    def _thriftiest(self, till: dict[int, float], due: dict[int, float], cheapest: Best) -> Best:
+        """The least at the till less the worth of the due food used; held for what follows.
+
+        Due food is no reason to go over a budget that can be kept.
+        """
+        self.programme.begin_at(cheapest)
+        if self.problem.budget is not None:
+            most = max(float(self.problem.budget), cheapest.total)
+            self.programme.limit(till, most=most + 0.1)
+        goal = {**till, **{used: -worth for used, worth in due.items()}}
+        found = self.programme.least(goal, self._seconds(0.7), step=1.0)
+        paid = sum(found.values[pack] * cents for pack, cents in till.items()) if found else 0.0
+        if found is None or paid < cheapest.total + 0.5:
+            self.programme.hold(till, cheapest, 0.1)
+            return found or cheapest._replace(proved=False)
+        self.programme.hold(goal, found, 0.1)
+        return found
+
+    def _finest(self, due: dict[int, float]) -> Best | None:
+        """Among equals, what is eaten of the rest costs least, the due food used taken off it."""
         goal: defaultdict[int, float] = defaultdict(float)
         for takes, place in self.drawn:
             store = self.problem.stores[place]
@@ -233,17 +270,13 @@ class _Model:
                 continue
             for number, amount in takes.items():
                 goal[number] += amount * store.cents
-            if store.due > 0:
-                used = self.programme.number(store.due)
-                self.programme.limit(
-                    {used: 1.0, **{number: -amount for number, amount in takes.items()}}, most=0.0
-                )
-                goal[used] -= 2 * store.cents
         if not goal:
             return None
+        for used, worth in due.items():
+            goal[used] -= 2 * worth
         return self.programme.least(dict(goal), self._seconds(0.9), step=1.0)
 
-    def _choice(self, best: Best, proved: bool, gap: float) -> Choice:
+    def _choice(self, best: Best, proved: bool, gap: float, least: int = 0) -> Choice:
         packs = {
             place: best.whole(number)
             for place, number in enumerate(self.packs)
@@ -259,7 +292,7 @@ class _Model:
             {place: best.whole(number) for place, number in group.items() if best.whole(number)}
             for group in self.cooked
         )
-        return Choice(taken, packs, cents, proved, gap, missed)
+        return Choice(taken, packs, cents, proved, gap, missed, least)
 
     def _only_missing(self) -> int:
         """Lets nothing be breached but the number of meals; returns the number of those missing."""
@@ -275,7 +308,7 @@ class _Model:
         if best is None:
             return None
         self.programme.hold(missing, best, 0.1)
-        return self._choice(self._finest() or best, best.proved, best.gap)
+        return self._choice(self._finest(self._due()) or best, best.proved, best.gap)
 
     def stretched(self, meals: int) -> Stretch | None:
         """Tries for each number of further meals the cheapest one package that yields them."""

@@ -12,13 +12,15 @@ import msgspec
 class Store(msgspec.Struct, frozen=True):
     """A food as it lies in the house or the shop, in a unit of its own.
 
-    `here` is on hand; `cents` what one unit of that cost; `due` how much of it is due.
+    `here` is on hand; `cents` what one unit of that cost; `due` how much of it is due, and
+    `saved` what using one unit of that is worth, in cents.
     """
 
     name: str
     here: float = 0.0
     cents: float = 0.0
     due: float = 0.0
+    saved: float = 0.0
 
 
 class Pack(msgspec.Struct, frozen=True):
@@ -78,7 +80,7 @@ class Count(msgspec.Struct, frozen=True):
 
 
 class Problem(msgspec.Struct, frozen=True):
-    """Everything the choice rests on."""
+    """Everything the choice rests on. `budget` in cents: due food may cost no more than that."""
 
     stores: Sequence[Store]
     packs: Sequence[Pack]
@@ -86,6 +88,7 @@ class Problem(msgspec.Struct, frozen=True):
     dishes: Sequence[Dish]
     days: Sequence[Days]
     counts: Sequence[Count] = ()
+    budget: int | None = None
 
     @property
     def meals(self) -> int:
@@ -106,8 +109,9 @@ class Choice(msgspec.Struct, frozen=True):
     """The dishes chosen.
 
     `taken` gives for each group of days the dishes and how often; a last group of its own holds
-    days whose wishes had to be given up. `proved` True when nothing is cheaper at the till;
-    `gap` how far below the till cost a cheaper menu might still lie, as a part of it.
+    days whose wishes had to be given up. `cents` at the till, `least` the least there is, without
+    regard to due food. `proved` True when no menu comes cheaper, the due food it uses counted;
+    `gap` how far below it a cheaper one might still lie, as a part of the till cost.
     """
 
     taken: tuple[Mapping[int, int], ...]
@@ -116,6 +120,7 @@ class Choice(msgspec.Struct, frozen=True):
     proved: bool
     gap: float
     missed: tuple[Missed, ...] = ()
+    least: int = 0
 
     def times(self) -> dict[int, int]:
         """How often each dish is cooked."""

@@ -58,7 +58,10 @@ class Day(msgspec.Struct, frozen=True):
 
 
 class Wanted(msgspec.Struct, frozen=True):
-    """What a menu is asked to keep to. `shop` False: nothing may be bought for it."""
+    """What a menu is asked to keep to. `shop` False: nothing may be bought for it.
+
+    `budget` is what due food may bring the till to; `frugal` True: only the till counts.
+    """
 
     today: dt.date
     days: tuple[Day, ...]
@@ -66,6 +69,8 @@ class Wanted(msgspec.Struct, frozen=True):
     window: int = WINDOW
     seconds: float = 4.0
     shop: bool = True
+    budget: Decimal | None = None
+    frugal: bool = False
 
 
 class Planned(msgspec.Struct, frozen=True):
@@ -95,7 +100,8 @@ class Plan(msgspec.Struct, frozen=True):
 
     `till` is what the packages to buy cost, "at least" where `unpriced` names any; `eaten` what
     the dishes use at the price of the lots they draw on. `proved`: nothing is cheaper at the
-    till. `missed` are the wishes that could not be kept; `used_up` due lots the menu draws on;
+    till, the worth of due food it uses taken off; `least` is the cheapest without regard to that.
+    `missed` are the wishes that could not be kept; `used_up` due lots the menu draws on;
     `unsure` foods that cannot be measured.
     """
 
@@ -110,6 +116,7 @@ class Plan(msgspec.Struct, frozen=True):
     used_up: tuple[Lot, ...] = ()
     unpriced: tuple[str, ...] = ()
     unsure: tuple[str, ...] = ()
+    least: Decimal = NOTHING
 
 
 def plan(
@@ -121,7 +128,11 @@ def plan(
     most = math.ceil(len(wanted.days) / wanted.window)
     dishes, unsure = _dishes(candidates, larder, most)
     groups, dated = _groups(wanted.days)
-    problem = Problem(larder.stores, larder.packs, larder.needs, dishes, groups, wanted.counts)
+    budget = None if wanted.budget is None else int(wanted.budget * 100)
+    stores = larder.stores
+    if wanted.frugal:
+        stores = [msgspec.structs.replace(one, saved=0.0) for one in stores]
+    problem = Problem(stores, larder.packs, larder.needs, dishes, groups, wanted.counts, budget)
     choice = choose(problem, wanted.seconds)
     if choice is None or not choice.times():
         return None
@@ -221,6 +232,7 @@ def _reckoned(
         used_up,
         unpriced,
         tuple(dict.fromkeys(food for _, dish in placed for food in unsure[dish])),
+        Decimal(choice.least) / 100,
     )
 
 

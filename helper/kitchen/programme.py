@@ -75,6 +75,10 @@ class Programme:
         self.limit(goal, most=best.total + slack)
         self._start = best.values
 
+    def begin_at(self, best: Best) -> None:
+        """Starts the next search from a choice that was found."""
+        self._start = best.values
+
     def least(self, goal: Mapping[int, float], seconds: float, step: float = 0.0) -> Best | None:
         """The choice with the lowest goal, or None where nothing keeps within the limits.
 

@@ -6,10 +6,12 @@ import datetime as dt
 import itertools
 import math
 from collections import Counter
+from collections.abc import Iterator
 from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
@@ -98,9 +100,8 @@ def problems(draw: st.DrawFn) -> Problem:
     return Problem(stores, packs, needs, dishes, groups, counts)
 
 
-def least_till(problem: Problem) -> int | None:
-    """The till cost of the cheapest menu, by trying every menu; None where none keeps all."""
-    best: int | None = None
+def menus(problem: Problem) -> Iterator[tuple[Counter[int], int]]:
+    """Every menu that keeps all that is asked, with what it costs at the till."""
     plain, *wished = sorted(problem.days, key=lambda one: not one.plain)
     for rest in itertools.combinations_with_replacement(range(len(problem.dishes)), plain.count):
         fish = [n for n, dish in enumerate(problem.dishes) if wished and wished[0].welcomes(dish)]
@@ -114,9 +115,12 @@ def least_till(problem: Problem) -> int | None:
                 for one in problem.counts
             ):
                 continue
-            found = cheapest_basket(problem, times)
-            best = found if best is None else min(best, found)
-    return best
+            yield times, cheapest_basket(problem, times)
+
+
+def least_till(problem: Problem) -> int | None:
+    """The till cost of the cheapest menu, by trying every menu; None where none keeps all."""
+    return min((cents for _, cents in menus(problem)), default=None)
 
 
 def cheapest_basket(problem: Problem, times: Counter[int]) -> int:
@@ -186,7 +190,73 @@ def test_what_was_chosen_can_be_cooked_from_stock_and_basket(problem: Problem) -
     assert cheapest_basket(problem, Counter(found.times())) <= found.cents
 
 
+@st.composite
+def problems_with_due_food(draw: st.DrawFn) -> Problem:
+    """The same with food that is due, each need met by one store, now and then a budget."""
+    found = draw(problems())
+    needs = [one for one in found.needs if len(one.sources) == 1]
+    dishes = [
+        replace(dish, uses={n: a for n, a in dish.uses.items() if n < len(needs)})
+        for dish in found.dishes
+    ]
+    stores = [
+        replace(one, due=float(draw(st.integers(0, int(one.here)))), saved=draw(st.integers(1, 90)))
+        for one in found.stores
+    ]
+    budget = draw(st.none() | st.integers(0, 500))
+    return replace(found, stores=stores, needs=needs, dishes=dishes, counts=(), budget=budget)
+
+
+def worth_of_due(problem: Problem, times: Counter[int]) -> float:
+    """What the due food a menu uses is worth, in cents."""
+    asked = Counter[int]()
+    for dish, n in times.items():
+        for need, amount in problem.dishes[dish].uses.items():
+            asked[need] += n * amount  # type: ignore[assignment]
+    return sum(min(one.due, asked[at]) * one.saved for at, one in enumerate(problem.stores))
+
+
+@settings(max_examples=100, deadline=None)
+@given(problems_with_due_food())
+def test_due_food_counts_against_the_till_with_its_worth_within_the_budget(
+    problem: Problem,
+) -> None:
+    cheapest = least_till(problem)
+    found = choose(problem)
+    assert found is not None
+    if cheapest is None:
+        return
+    assert found.least == cheapest
+    most = math.inf if problem.budget is None else max(problem.budget, cheapest)
+    assert found.cents <= most
+    best = min(
+        cents - worth_of_due(problem, times) for times, cents in menus(problem) if cents <= most
+    )
+    mine = found.cents - worth_of_due(problem, Counter(found.times()))
+    assert abs(mine - best) <= 1.5
+
+
 # -- menus of recipes -----------------------------------------------------------------------
+
+
+def test_food_that_would_spoil_is_worth_its_price_at_the_till(measures: Measures) -> None:
+    recipes = [recipe(1, rice=4), recipe(2, ham=8, onion=4)]
+    onion = [seen(1, "onion", 16, "1.00")]
+
+    def dish(ham: str, place: str = "fridge", **more: object) -> tuple[str, Decimal, Decimal]:
+        due = replace(lot(2, "ham", 8, ham, best_by=2), place=place)
+        found = planned(recipes, [lot(1, "rice", 8, "1.00"), due], onion, measures, days(1), **more)
+        assert found is not None
+        assert found.proved
+        return found.meals[0].recipe.title, found.till, found.least
+
+    one = Decimal("1.00")
+    assert dish("3.00") == ("dish 2", one, NOTHING)
+    assert dish("0.90") == ("dish 1", NOTHING, NOTHING)
+    # what stands on the shelf is past its best, not lost
+    assert dish("1.80", "shelf") == ("dish 1", NOTHING, NOTHING)
+    assert dish("3.00", frugal=True) == ("dish 1", NOTHING, NOTHING)
+    assert dish("3.00", budget=Decimal("0.50")) == ("dish 1", NOTHING, NOTHING)
 
 
 def test_the_stock_is_free_and_the_rest_is_bought_whole(measures: Measures) -> None:
