@@ -92,7 +92,8 @@ def _with_amount(asking: Reading, said: str, found: Sequence[Word], foods: Foods
             return replace(asking, amounts=rest, marks=marks)
     hits = foods.spot(found)
     named = {i for hit in hits for i in range(hit.start, hit.end)}
-    amount = _figure([word for i, word in enumerate(found) if i not in named])
+    # "2 loaves" is a measure of bread though "loaf" is a food's name too
+    amount = _figure(found) or _figure([w for i, w in enumerate(found) if i not in named])
     if amount is None:
         return None
     if len(asking.amounts) == 1 and (asking.amounts[0].food or len(asking.foods) <= 1):

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.quantities import Measured
-from helper.kitchen.words import key, words
+from helper.kitchen.words import Word, key, words
 from helper.reading.acts import acts
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
@@ -251,6 +251,28 @@ def is_title(name: str, names: Names) -> bool:
     )
 
 
+def listed_dishes(
+    spans: Sequence[Span], found: Sequence[Word], context: Context, names: Names
+) -> list[Span]:
+    """The spans, foods that call up one dish of the list just shown as that dish too.
+
+    "Show me the red beans" means the red beans and rice that was offered.
+    """
+    listed = (*context.recipes, *(context.offered if context.fresh else ()))
+    if not listed:
+        return list(spans)
+    out = []
+    for span in spans:
+        said = {word.key for word in found[span.start : span.end]}
+        hits = [one for one in dict.fromkeys(listed) if said <= set(key(one))]
+        after_the = span.start > 0 and found[span.start - 1].text == "the"
+        if span.kind != "food" or not after_the or len(hits) != 1 or not is_title(hits[0], names):
+            out.append(span)
+        else:
+            out.append(replace(span, kind="recipe", value=(hits[0],), rivals=(span,)))
+    return out
+
+
 def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "number 2", "the second one for 8", "the pea one": a dish of those just spoken of."""
     pick = next((int(s.value) for s in heard.spans if s.kind == "ordinal"), None)
@@ -335,6 +357,10 @@ def _changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) 
     fields = fill(act, heard.found, spans, names.foods)
     for name in ("marks", "fate", "pick"):
         fields.pop(name, None)
+    if "amounts" in act.takes and not fields.get("amounts"):
+        numbers = [n for s in spans if s.kind == "amount" and (n := _bare_number(heard, s))]
+        if numbers:
+            fields["amounts"] = (Said(Amount(numbers[-1])),)
     if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
         fields["people"] = base.people
     if form := heard.form():
