@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Sequence
-from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
-from msgspec.structs import replace
-
-from helper.kitchen.amounts import Amount
-from helper.kitchen.foods import CAN, Foods
-from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
-from helper.kitchen.units import units
+from helper.kitchen.foods import Foods
+from helper.kitchen.quantities import Measured, line_words
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
-from helper.reading.reading import Evidence, Said
+from helper.reading.amounts_said import amounts_said, price_as_amount
+from helper.reading.reading import Evidence
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
@@ -44,7 +39,7 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     if scale is not None:
         fields["scale"] = scale
     fields["recipes"] = _recipes(spans)
-    fields["amounts"], bare = _amounts(act, found, spans, foods)
+    fields["amounts"], bare = amounts_said(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
     if len(fields["foods"]) == 1 and not act.changes:
         fields["foods"] = _unique((*fields["foods"], *_other_forms(found, spans, foods)))
@@ -72,15 +67,26 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         value = next((s.value for s in spans if s.kind == kind), None)
         if value is not None:
             fields[name] = int(value) if name == "pick" else value
+    _count_people(act, fields)
     fields.update(_dates(act, found, spans))
     fields.update(_marks(found, spans))
     if "without" not in act.takes and fields["without"]:
         fields["foods"] = _unique((*fields["foods"], *fields["without"]))
         fields["without"] = ()
     if "money" in act.takes and act.looks == "back" and "money" not in fields:
-        _price_as_amount(found, spans, fields)
+        price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
+
+
+def _count_people(act: Act, fields: dict[str, Any]) -> None:
+    """ "the pancakes at 40": a bare number beside a dish counts those who eat, and no food."""
+    if act.prefers != "recipe" or not fields["recipes"]:
+        return
+    bare = [one for one in fields["amounts"] if one.food is None and one.amount.unit is None]
+    fields["amounts"] = tuple(one for one in fields["amounts"] if one not in bare)
+    if bare and bare[-1].amount.number > 1 and "servings" in act.takes:
+        fields.setdefault("servings", bare[-1].amount.number)
 
 
 def _unique(values: Any) -> tuple[Any, ...]:
@@ -102,7 +108,7 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
             use_foods = (
                 bool(span.rivals)
                 and act.prefers == "food"
-                and not (span.whole and "recipes" in act.takes)
+                and not ("recipes" in act.takes and (span.whole or _is_the(found, span.start)))
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
@@ -163,23 +169,6 @@ def _diets(spans: Sequence[Span]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return _unique(d for d in diets if key(d) not in meanings("food_of")), _unique(avoided)
 
 
-def _price_as_amount(found: Sequence[Word], spans: Sequence[Span], fields: dict[str, Any]) -> None:
-    """ "milk 3.49 gal": dollars and cents with a unit behind them are the price of one."""
-    for span in spans:
-        if span.kind == "amount" and re.fullmatch(r"\d+\.\d\d", found[span.start].text):
-            unit = span.value.amount.unit
-            if unit is not None and len(fields["amounts"]) == 1:
-                fields["money"] = Decimal(found[span.start].text)
-                fields["amounts"] = (replace(fields["amounts"][0], amount=Amount(1.0, unit)),)
-
-
-def _in_cans(found: Sequence[Word], start: int) -> bool:
-    """ "tins of beans" without a number are the canned food all the same."""
-    at = start - 2 if start > 1 and found[start - 1].text == "of" else start - 1
-    unit = unit_at(list(found), at) if at >= 0 else None
-    return unit is not None and unit[0].name == CAN
-
-
 def _scaled(spans: Sequence[Span]) -> tuple[list[Span], float | None]:
     """ "half the rice recipe": half is no amount of a food there, but scales the recipe."""
     out = list(spans)
@@ -190,129 +179,6 @@ def _scaled(spans: Sequence[Span]) -> tuple[list[Span], float | None]:
                 out.remove(span)
                 return out, amount.number
     return out, None
-
-
-def _amounts(
-    act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
-) -> tuple[tuple[Said, ...], dict[int, str]]:
-    """Amounts tied to the foods they are said of, with the prices behind them.
-
-    Also returns which food spans the package makes another food of ("4 tins of tomatoes").
-    """
-    said: list[Said] = []
-    packed: dict[int, str] = {}
-    used: set[int] = set()
-    loose = not act.changes and act.name not in ("convert", "shopping", "swap")
-    for i, span in enumerate(spans):
-        if act.changes and span.kind == "food" and (one := _single(found, spans, i)) is not None:
-            said.append(Said(one, span.value))
-            used.add(span.start)
-            continue
-        if span.kind == "per" and (unit := _per_unit(found, span)) is not None:
-            food = _food_beside(found, spans, i, used)
-            if food is not None and "money" in act.takes:
-                used.add(food.start)
-                said.append(Said(unit, food.value))
-            continue
-        if span.kind != "amount" or (loose and _one_thing(found, span)):
-            continue
-        measured: Measured = span.value
-        food = _food_beside(found, spans, i, used)
-        name = None
-        if food is not None:
-            used.add(food.start)
-            name = foods.as_packed(food.value, measured.amount.unit)
-            if name != food.value:
-                packed[food.start] = name
-        elif measured.amount.unit is None and (
-            not _stands_alone(found, span) or _is_price(act, found, span, said)
-        ):
-            continue
-        elif said and said[-1].amount == Amount(1.0) and said[-1].food in _last_food(spans, i):
-            # "a pot roast, about 4 pounds": the weight says how big the one is
-            said[-1] = Said(measured.amount, said[-1].food)
-            continue
-        price, each = _price_after(spans, i)
-        amount, size = measured.amount, measured.size
-        if act.name == "convert" and size is not None:
-            amount, size = size.times(amount.number), None
-        said.append(Said(amount, name, size, None, price, each))
-    for span in spans:
-        if span.kind == "food" and span.start not in packed and _in_cans(found, span.start):
-            packed[span.start] = foods.as_packed(span.value, CAN)
-    return tuple(said), packed
-
-
-def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
-    """ "a ham hock" that comes in or goes out is one."""
-    at = spans[i].start - 1
-    while at >= 0 and phrase_at(list(found), at, line_words("size")):
-        at -= 1
-    taken = any(s.start <= at < s.end for s in spans)
-    if at < 0 or taken or found[at].text not in ("a", "an", "another"):
-        return None
-    return Amount(1.0)
-
-
-def _per_unit(found: Sequence[Word], span: Span) -> Amount | None:
-    """ "3.49 a pound": the price is for one pound."""
-    unit = unit_at(list(found), span.end - 1) if span.value == "each" else None
-    return Amount(1.0, unit[0].name) if unit else None
-
-
-def _one_thing(found: Sequence[Word], span: Span) -> bool:
-    """ "a loaf of bread", asked about and not counted: the bread is meant, not one of them."""
-    unit = span.value.amount.unit
-    measured = unit is not None and units()[unit].dimension in ("mass", "volume")
-    return found[span.start].text in ("a", "an", "one") and not measured
-
-
-def _is_price(act: Act, found: Sequence[Word], span: Span, said: Sequence[Said]) -> bool:
-    """ "6 lb coffee for 24": what stands behind "for" there is money."""
-    return (
-        act.changes and "money" in act.takes and bool(said) and found[span.start - 1].text == "for"
-    )
-
-
-def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
-    return tuple(s.value for s in spans[:i] if s.kind == "food")[-1:]
-
-
-def _stands_alone(found: Sequence[Word], span: Span) -> bool:
-    """A bare number at the end of a sentence may count what was just talked about."""
-    if span.end >= len(found) or not found[span.end].is_name:
-        return True
-    after = phrase_from(found, span.end, "polite")
-    return after is not None and after[1] >= len(found)
-
-
-def _food_beside(
-    found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
-) -> Span | None:
-    """The food an amount is said of: the next one, or else the one just before."""
-    after = spans[i + 1] if i + 1 < len(spans) else None
-    if after is not None and after.kind == "recipe" and after.rivals:
-        after = after.rivals[0]
-    if after is not None and after.kind in ("food", "without") and after.start not in used:
-        between = [w.text for w in found[spans[i].end : after.start]]
-        if len(between) <= 3 and not {",", "and", "at", "in"} & set(between):
-            return after
-    earlier = [span for span in spans[:i] if span.kind not in ("money", "price?", "per", "limit?")]
-    before = earlier[-1] if earlier else None
-    if before is not None and before.kind == "food" and before.start not in used:
-        return before
-    if after is not None and after.kind == "food" and after.start not in used:
-        return after
-    return None
-
-
-def _price_after(spans: Sequence[Span], i: int) -> tuple[Decimal | None, bool]:
-    for span in spans[i + 1 :]:
-        if span.kind in ("money", "price?"):
-            return span.value[0], span.value[1] == "each"
-        if span.kind == "amount":
-            return None, False
-    return None, False
 
 
 def _dates(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> dict[str, dt.date]:

@@ -11,14 +11,22 @@ from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods, Found
-from helper.kitchen.quantities import Measured, line_words, read_amount
+from helper.kitchen.quantities import Measured, line_words, read_amount, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
+from helper.reading.headcounts import is_helping_verb, spot_scales, spot_servings
 from helper.reading.spans import Span, choose
 from helper.reading.spelling import Speller
-from helper.reading.sums import spot_money, spot_servings
+from helper.reading.sums import per_at, spot_money
 from helper.reading.titles import Titles
-from helper.reading.vocabulary import meanings, phrase_from, vocabulary_words
+from helper.reading.vocabulary import (
+    ended_by,
+    meanings,
+    phrase_from,
+    text_at,
+    vocabulary_words,
+    word_classes,
+)
 from helper.reading.when import spot_times
 from rules.tables import rows
 
@@ -67,7 +75,7 @@ class Names:
         self.titles = Titles(titles, foods)
         self.people = {key(name): name for name in people}
         self.shops = {key(name): name for name in shops if key(name)}
-        common = set(phrase_words) | vocabulary_words() | _table_words()
+        common = {*phrase_words, *vocabulary_words(), *word_classes(), *_table_words()}
         named = foods.words()
         named.update(self.titles.words())
         named.update(word for name in [*self.people, *self.shops] for word in name)
@@ -86,6 +94,7 @@ class Names:
             *given,
             *spot_money(found),
             *spot_servings(found),
+            *spot_scales(found),
             *spot_times(found, today),
             *self._diets(found),
             *self._people(found),
@@ -98,8 +107,9 @@ class Names:
             for hit in self.foods.spot(found)
             if not _is_no_food(found, hit)
         ]
-        spans += food_spans
         recipes = self.titles.spot(found)
+        food_spans = [food for food in food_spans if not _is_dish_for_diet(food, recipes, spans)]
+        spans += food_spans
         recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]
         spans += [
             span
@@ -107,7 +117,7 @@ class Names:
             if (span := self._with_rivals(recipe, food_spans, found)) is not None
         ]
         chosen = choose(spans, _ORDER)
-        chosen = _without_false_headcounts(chosen)
+        chosen = _without_false_headcounts(found, chosen)
         return _negated(found, chosen)
 
     def _parts(self, found: list[Word], hit: Found) -> tuple[Span, ...]:
@@ -143,7 +153,9 @@ class Names:
             return recipe
         last = found[recipe.end - 1].key
         if len(inside) > 1 and not recipe.whole and not self.titles.ends(recipe.value[0], last):
-            return None
+            said = [word.key for word in found[recipe.start : recipe.end]]
+            if not self.titles.begins(recipe.value[0], said):
+                return None
         return replace(recipe, rivals=tuple(inside))
 
     def _diets(self, found: list[Word]) -> list[Span]:
@@ -179,38 +191,34 @@ class Names:
         return [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
 
     def _counted(self, found: list[Word], measured: Measured) -> Measured:
-        """ "six rolls": a word that may be a unit is the food itself where no food follows it."""
+        """ "six rolls": a word that may be a unit is the food itself where no food follows it.
+
+        Where the food has another name, the unit stays: "2 loaves" are loaves of bread.
+        """
         unit = measured.amount.unit
         if unit is None or measured.size is not None or units()[unit].size is not None:
             return measured
         last = measured.after - 1
         named = self.foods.at(found, last)
-        follows = measured.after + (last + 1 < len(found) and found[last + 1].text == "of")
-        if named is None or self.foods.at(found, follows) is not None:
+        if named is None or text_at(found, measured.after) == "of":
             return measured
-        return Measured(Amount(measured.amount.number, None, measured.amount.high), last)
+        if self.foods.at(found, measured.after) is not None:
+            return measured
+        kept = None if named.food.split()[-1] == unit else unit
+        return Measured(Amount(measured.amount.number, kept, measured.amount.high), last)
 
     def _vocabulary(self, found: list[Word]) -> list[Span]:
         spans = []
         for at in range(len(found)):
-            for kind, name in (
-                ("place", "place"),
-                ("ordinal", "ordinal"),
-                ("pronoun", "pronoun"),
-                ("double", "scale"),
-                ("half", "scale"),
-                ("triple", "scale"),
-                ("oneandhalf", "scale"),
-            ):
+            for kind in ("place", "ordinal", "pronoun"):
                 hit = phrase_from(found, at, kind)
-                if hit is not None:
-                    value = hit[0] if name in ("place", "pronoun") else float(hit[0])
-                    spans.append(Span(name, at, hit[1], value))
-            for per in ("head", "each"):
-                hit = phrase_from(found, at, per)
-                priced = per == "head" or (at > 0 and found[at - 1].text[-1:].isdigit())
-                if hit is not None and hit[1] > at + 1 and priced:
-                    spans.append(Span("per", at, hit[1], per))
+                if hit is not None and not phrase_from(found, at, f"no_{kind}"):
+                    value = float(hit[0]) if kind == "ordinal" else hit[0]
+                    spans.append(Span(kind, at, hit[1], value))
+            if (head := phrase_from(found, at, "head")) and head[1] > at + 1:
+                spans.append(Span("per", at, head[1], "head"))
+            elif (end := per_at(found, at)) and end > at + 1 and _is_priced(found, at):
+                spans.append(Span("per", at, end, "each"))
         return spans
 
     def _amounts(self, found: list[Word]) -> list[Span]:
@@ -221,10 +229,20 @@ class Names:
             if measured is None or _is_no_number(found, at):
                 at += 1
                 continue
+            if is_helping_verb(found, measured.after - 1):
+                measured = Measured(Amount(measured.amount.number), measured.after - 1)
             measured = self._counted(found, measured)
             spans.append(Span("amount", at, measured.after, measured))
             at = max(measured.after, at + 1)
         return spans
+
+
+def _is_priced(found: Sequence[Word], at: int) -> bool:
+    """True where a number or a coin stands just before: "3.49 a pound", "80p a tin"."""
+    before = text_at(found, at - 1)
+    return before[-1:].isdigit() or any(
+        ended_by(found, at, kind) for kind in ("money", "cent", "note")
+    )
 
 
 def _is_no_food(found: Sequence[Word], hit: Found) -> bool:
@@ -233,6 +251,12 @@ def _is_no_food(found: Sequence[Word], hit: Found) -> bool:
         (phrase := phrase_from(found, at, "no_food")) is not None and phrase[1] >= hit.end
         for at in range(max(0, hit.start - 2), hit.start + 1)
     )
+
+
+def _is_dish_for_diet(food: Span, recipes: Sequence[Span], spans: Sequence[Span]) -> bool:
+    """ "gluten-free cornbread" is the cornbread, free of gluten, where there is a recipe of it."""
+    diets = {span.end for span in spans if span.kind == "diet" and span.start == food.start}
+    return any(one.whole and one.end == food.end and one.start in diets for one in recipes)
 
 
 def _is_no_number(found: Sequence[Word], at: int) -> bool:
@@ -261,12 +285,20 @@ def _longest(
     return None
 
 
-def _without_false_headcounts(spans: list[Span]) -> list[Span]:
-    """ "for 2 onions" counts onions, not people."""
+def _without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span]:
+    """ "for 2 onions" counts onions, not people, and "three heads of garlic" no heads."""
     starts = {span.start: span for span in spans}
     out: list[Span] = []
     for span in spans:
         after = starts.get(span.end)
+        if span.kind == "servings" and text_at(found, span.end) == "of":
+            part = unit_at(found, span.end - 1)
+            after = starts.get(span.end + 1)
+            if part is not None and part[0].name == "head" and after and after.kind == "food":
+                counted = Measured(Amount(float(span.value), part[0].name), span.end)
+                out.append(Span("amount", span.start, span.end, counted))
+                continue
+            after = None
         if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
             amount = Measured(Amount(float(span.value)), span.end)
             span = Span("amount", span.start, span.end, amount)

@@ -19,6 +19,9 @@ _EDITS = ((4, 1), (99, 2))
 _SHORT_NAME = 6
 # What a name that stands in very many names gains on one that stands in few.
 _USUAL = 0.12
+# What a name must be nearer than an everyday word.
+_NAME = 0.1
+_KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 # Letters two words have in common, in per cent, from which one is shown as a possible name.
 _LIKE = 72.0
 
@@ -105,7 +108,7 @@ class Speller:
         if len(word) <= 3:
             edits = 1
         best: tuple[float, str] | None = None
-        for bonus, choices in zip((0.0, 0.05), self._lists, strict=True):
+        for bonus, choices in zip((0.0, _NAME), self._lists, strict=True):
             for choice, distance, _ in extract(
                 word, choices, scorer=OSA.distance, score_cutoff=edits, limit=12
             ):
@@ -115,6 +118,7 @@ class Speller:
                     continue
                 cost = distance + bonus
                 cost -= min(_USUAL, _USUAL * log2(1 + self._usual.get(choice, 0)) / 6)
+                cost -= 0.1 * _neighbouring_key(word, choice)
                 cost += 0.6 * (choice[0] != word[0])
                 cost -= 0.5 * (sorted(choice) == sorted(word))
                 cost -= 0.4 * (_undoubled(choice) == _undoubled(word))
@@ -138,6 +142,15 @@ def _plausible(word: str, choice: str) -> bool:
     if _undoubled(word.rstrip("s")) == _undoubled(choice):
         return True
     return len(word) > 3 or (len(choice) > 3 and choice[-1] == word[-1])
+
+
+def _neighbouring_key(word: str, choice: str) -> bool:
+    """One letter differs, and its key lies beside the right one in the same row."""
+    apart = [(a, b) for a, b in zip(word, choice, strict=False) if a != b]
+    if len(word) != len(choice) or len(apart) != 1:
+        return False
+    a, b = apart[0]
+    return any(a in row and b in row and abs(row.index(a) - row.index(b)) == 1 for row in _KEYS)
 
 
 def _undoubled(word: str) -> str:

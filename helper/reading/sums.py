@@ -1,4 +1,8 @@
-"""Money and headcounts in words: "$8", "1.15 each", "80 cents", "for 3.60", "for eight"."""
+"""Money in words: "$8", "1.15 each", "80 cents", "five ninety nine", "a tenner", "two pounds fifty".
+
+A number counts as money where a sign, a coin or a word of buying beside it says so. Two kinds of
+sum are told by less: `price?` has two decimals, `limit?` stands behind "under" or the like.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +13,12 @@ from decimal import Decimal
 from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import unit_at
 from helper.kitchen.words import Word
+from helper.reading.headcounts import ends_count
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import ended_by, phrase_from, text_at
 
 _SIGNS = {"$", "£", "€"}
-
-
-def _text(found: Sequence[Word], at: int) -> str:
-    return found[at].text if 0 <= at < len(found) else ""
+_CENTS = Decimal(100)
 
 
 def spot_money(found: Sequence[Word]) -> list[Span]:
@@ -29,73 +31,132 @@ def spot_money(found: Sequence[Word]) -> list[Span]:
     return spans
 
 
+def per_at(found: Sequence[Word], at: int) -> int | None:
+    """The index behind "each", "a pound", "per dozen", "/lb" at word `at`; None for none."""
+    if hit := phrase_from(found, at, "each"):
+        return hit[1]
+    if text_at(found, at) == "/" or phrase_from(found, at, "per_word"):
+        unit = unit_at(list(found), at + 1)
+        return unit[1] if unit else None
+    return None
+
+
 def _sum(found: Sequence[Word], at: int) -> Span | None:
-    text = _text(found, at)
-    if text in _SIGNS and re.fullmatch(r"\d[\d,]*(\.\d+)?|\.\d+", _text(found, at + 1)):
-        return Span("money", at, at + 2, _decimal(_text(found, at + 1)))
-    if text in ("a", "an") and (hit := phrase_from(found, at + 1, "money")):
-        more = read_number(list(found), hit[1])
-        cents = Decimal(str(more.value)) / 100 if more and more.value < 100 else Decimal(0)
-        return Span("money", at, more.after if cents and more else hit[1], 1 + cents)
+    text = text_at(found, at)
+    if text in _SIGNS and re.fullmatch(r"\d[\d,]*(\.\d+)?|\.\d+", text_at(found, at + 1)):
+        return Span("money", at, at + 2, _decimal(text_at(found, at + 1)))
+    if text in ("a", "an") and (coin := _one_coin(found, at)):
+        return coin
     number = read_number(list(found), at)
     if number is None:
         return None
     if text in ("a", "an") and not phrase_from(found, number.after, "money"):
         return None
     value = Decimal(str(round(number.value, 4)))
-    if _text(found, number.after) in _SIGNS:
-        return Span("money", at, number.after + 1, value)
-    if hit := phrase_from(found, number.after, "money"):
-        end = hit[1]
-        more = read_number(list(found), end)
-        if more and (small := phrase_from(found, more.after, "cent")):
-            return Span("money", at, small[1], value + Decimal(str(more.value)) / 100)
-        return Span("money", at, end, value)
-    if _text(found, number.after) == "¢":
-        return Span("money", at, number.after + 1, value / 100)
-    if (hit := phrase_from(found, number.after, "cent")) and number.value < 1000:
-        return Span("money", at, hit[1], value / 100)
-    if re.fullmatch(r"\d+\.\d\d", text) or re.fullmatch(r"\.\d\d", text):
-        return Span("price?", at, at + 1, _decimal(text))
-    if _limited(found, at) and value == int(value) >= 3 and _ends(found, number.after):
-        return Span("limit?", at, number.after, value)
-    before = _text(found, at - 1)
-    priced = before in (
-        "at",
-        "@",
-        "cost",
-        "costs",
-        "paid",
-        "under",
-        "below",
-        "is",
-        "was",
-        "only",
-        "were",
-        "price",
-        "than",
-        "for",
-        "of",
-        "spend",
-        "budget",
-        "over",
+    return (
+        _with_coin(found, at, number.after, value)
+        or _in_pounds(found, at, number.after, value)
+        or _bare(found, at, number.after, value)
     )
-    if priced and re.fullmatch(r"\d+(\.\d+)?", text) and _each(found, number.after):
-        return Span("money", at, number.after, value)
-    if before in ("@", "paid", "cost", "costs", "spend", "budget") and re.fullmatch(
-        r"[\d.]+", text
-    ):
-        return Span("money", at, number.after, value)
+
+
+def _one_coin(found: Sequence[Word], at: int) -> Span | None:
+    """ "a dollar", "a buck fifty", "a tenner", "a pound each"."""
+    if note := phrase_from(found, at + 1, "note"):
+        return Span("money", at, note[1], Decimal(note[0]))
+    if hit := phrase_from(found, at + 1, "money"):
+        cents, end = _cents_after(found, hit[1])
+        return Span("money", at, end, 1 + cents)
+    return _in_pounds(found, at, at + 1, Decimal(1))
+
+
+def _with_coin(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | None:
+    """ "5 bucks", "2 dollars and 50 cents", "80 cents", "75p", "99c each", "two fivers"."""
+    follows = text_at(found, after)
+    if follows in _SIGNS:
+        return Span("money", at, after + 1, value)
+    if follows == "¢":
+        return Span("money", at, after + 1, value / _CENTS)
+    if note := phrase_from(found, after, "note"):
+        return Span("money", at, note[1], value * Decimal(note[0]))
+    if hit := phrase_from(found, after, "money"):
+        cents, end = _cents_after(found, hit[1])
+        return Span("money", at, end, value + cents)
+    if value >= 1000:
+        return None
+    if hit := phrase_from(found, after, "cent"):
+        return Span("money", at, hit[1], value / _CENTS)
+    glued = follows == "c" and found[after].start == found[after - 1].end
+    if glued and value >= 10 and (_each(found, after + 1) or not _names(found, after + 1)):
+        return Span("money", at, after + 1, value / _CENTS)
     return None
 
 
-def _limited(found: Sequence[Word], at: int) -> bool:
-    """ "under 40", "no more than 40": a bare number there is a sum, unless a noun follows."""
-    for start in range(max(0, at - 3), at):
-        hit = phrase_from(found, start, "limit")
-        if hit is not None and hit[1] == at:
-            return True
-    return False
+def _cents_after(found: Sequence[Word], at: int) -> tuple[Decimal, int]:
+    """The cents behind whole coins: "… and fifty cents", "… fifty"; and where they end."""
+    joined = text_at(found, at) == "and"
+    more = read_number(list(found), at + joined)
+    if more is None or not 0 < more.value < 100 or text_at(found, at + joined) in ("a", "an"):
+        return Decimal(0), at
+    cents = Decimal(str(round(more.value, 2))) / _CENTS
+    if small := phrase_from(found, more.after, "cent"):
+        return cents, small[1]
+    plain = not joined and more.value >= 10 and ends_count(found, more.after)
+    return (cents, more.after) if plain and not _names(found, more.after) else (Decimal(0), at)
+
+
+def _in_pounds(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | None:
+    """ "two pounds fifty", "under twelve pound": money where no goods can be weighed by it."""
+    if phrase_from(found, after, "pound") is None or value < 1:
+        return None
+    cents, end = _cents_after(found, after + 1)
+    if cents:
+        return Span("money", at, end, value + cents)
+    asked = ended_by(found, at, "limit") or ended_by(found, at, "price_sure")
+    asked = asked or text_at(found, at - 1) in ("for", "at", "@")
+    if asked and (_each(found, end) or not _names(found, end)):
+        return Span("money", at, end, value)
+    return None
+
+
+def _bare(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | None:
+    """Numbers without a coin: "3.49", "five ninety nine", "under 40", "at 2 each", "@ 3"."""
+    text = text_at(found, at)
+    priced = text_at(found, at - 1) == "@" or ended_by(found, at, "price_before")
+    if spoken := _spoken_price(found, at, after, value, priced):
+        return spoken
+    if re.fullmatch(r"\d*\.\d\d", text):
+        return Span("price?", at, at + 1, _decimal(text))
+    limited = ended_by(found, at, "limit")
+    if limited and value == int(value) >= 3 and ends_count(found, after):
+        return Span("limit?", at, after, value)
+    if not re.fullmatch(r"\d+(\.\d+)?", text):
+        return None
+    sure = text_at(found, at - 1) == "@" or ended_by(found, at, "price_sure")
+    if sure or (priced and _each(found, after)):
+        return Span("money", at, after, value)
+    return None
+
+
+def _spoken_price(
+    found: Sequence[Word], at: int, after: int, value: Decimal, priced: bool
+) -> Span | None:
+    """ "five ninety nine", "one fifty a head": whole coins, then cents, both as words."""
+    more = read_number(list(found), after)
+    words = text_at(found, at).isalpha() and text_at(found, after).isalpha()
+    if more is None or not words or not 10 <= more.value < 100 or value >= 100:
+        return None
+    if value != int(value) or not (priced or _each(found, more.after)):
+        return None
+    return Span("money", at, more.after, value + Decimal(str(more.value)) / _CENTS)
+
+
+def _names(found: Sequence[Word], at: int) -> bool:
+    """True where a word follows that the number may count: not "each", "in all" or "or less"."""
+    follows = text_at(found, at)
+    if not follows[:1].isalnum():
+        return False
+    return not any(phrase_from(found, at, kind) for kind in ("behind_sum", "total", "head", "day"))
 
 
 def _decimal(text: str) -> Decimal:
@@ -103,65 +164,16 @@ def _decimal(text: str) -> Decimal:
 
 
 def _each(found: Sequence[Word], at: int) -> bool:
-    return phrase_from(found, at, "each") is not None or phrase_from(found, at, "head") is not None
+    return per_at(found, at) is not None or phrase_from(found, at, "head") is not None
 
 
 def _with_per(found: Sequence[Word], span: Span) -> Span:
-    for per, kind in (("head", "head"), ("each", "each"), ("all", "total")):
-        hit = phrase_from(found, span.end, kind)
-        if hit is None:
-            continue
+    if hit := phrase_from(found, span.end, "head"):
+        return Span(span.kind, span.start, hit[1], (span.value, "head"))
+    if end := per_at(found, span.end):
         # "a pound" behind a price also says how much it is for: it stays a span of its own
-        end = span.end if per == "each" and hit[1] > span.end + 1 else hit[1]
-        return Span(span.kind, span.start, end, (span.value, per))
+        end = span.end if end > span.end + 1 else end
+        return Span(span.kind, span.start, end, (span.value, "each"))
+    if hit := phrase_from(found, span.end, "total"):
+        return Span(span.kind, span.start, hit[1], (span.value, "all"))
     return Span(span.kind, span.start, span.end, (span.value, None))
-
-
-def spot_servings(found: Sequence[Word]) -> list[Span]:
-    """How many are to be fed: "for 8", "for eight people", "serves 6", "feeds ten"."""
-    spans: list[Span] = []
-    for at in range(len(found)):
-        number = read_number(list(found), at)
-        text = _text(found, at)
-        if number is None or text in ("a", "an") or "." in text or not 0 < number.value < 1000:
-            continue
-        before = _text(found, at - 1)
-        people = phrase_from(found, number.after, "people")
-        if people is not None and before not in ("a", "per"):
-            spans.append(Span("servings", at, people[1], number.value))
-        elif _text(found, number.after) == "of" and _text(found, number.after + 1) == "us":
-            spans.append(Span("servings", at, number.after + 2, number.value))
-        elif before in (
-            "for",
-            "fed",
-            "say",
-            "serves",
-            "serve",
-            "serving",
-            "feed",
-            "feeds",
-            "feeding",
-            "of",
-        ) and (number.value == int(number.value) and not number.about):
-            if before == "of" and _text(found, at - 2) not in (
-                "us",
-                "table",
-                "party",
-                "crowd",
-                "family",
-                "lot",
-            ):
-                continue
-            if _ends(found, number.after):
-                spans.append(Span("servings", at, number.after, number.value))
-    return spans
-
-
-def _ends(found: Sequence[Word], at: int) -> bool:
-    """A bare number after "for" is a headcount unless a unit or a time follows it."""
-    follows = _text(found, at)
-    if not follows or not follows[0].isalnum():
-        return follows not in ("%", "/", "-", "$")
-    if unit_at(list(found), at) is not None or follows[0].isdigit():
-        return False
-    return (found[at].key,) not in {*meanings("daycount"), *meanings("minutecount")}

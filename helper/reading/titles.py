@@ -28,6 +28,7 @@ class Titles:
         self._telling: dict[str, tuple[str, ...]] = {}
         self._foods = foods
         self._dishes: dict[str, list[str]] = defaultdict(list)
+        self._by_food: dict[str, str] = {}
         small = meanings("small")
         for title in titles:
             words = key(title)
@@ -36,6 +37,8 @@ class Titles:
             self._whole[words].append(title)
             self._whole[telling].append(title)
             for word in self._telling[title]:
+                if word not in self._by_word and (food := foods.of_key(word)) is not None:
+                    self._by_food.setdefault(food, word)
                 self._by_word[word].add(title)
             dish = foods.of_key(" ".join(words))
             if dish is not None:
@@ -61,6 +64,19 @@ class Titles:
         """True where a title's last telling word, the sort of dish, is this one."""
         return self._telling[title][-1] == word
 
+    def begins(self, title: str, words: Sequence[str]) -> bool:
+        """True where the words are the title's first telling ones, in its order."""
+        small = meanings("small")
+        said = tuple(self._word(word) for word in words if (word,) not in small)
+        return self._telling[title][: len(said)] == said
+
+    def _word(self, word: str) -> str:
+        """The word that titles have for it: "veg" where a title says vegetable."""
+        if word in self._by_word:
+            return word
+        food = self._foods.of_key(word)
+        return self._by_food.get(food, word) if food is not None else word
+
     def like(self, title: str, words: Collection[str]) -> str | None:
         """Another title of the same sort of dish (its last word) that holds one of the words."""
         sort = self._telling[title][-1]
@@ -81,7 +97,7 @@ class Titles:
                 if found[i].text in ("-", "'", "&"):
                     continue
                 break
-            keys.append((found[i].key, i + 1))
+            keys.append((self._word(found[i].key), i + 1))
         best = self._whole_title(keys, at)
         part = self._part(keys, at)
         if best is None or (part is not None and part.length > best.length):
@@ -90,7 +106,7 @@ class Titles:
 
     def _is_telling(self, found: Sequence[Word], at: int) -> bool:
         word = found[at]
-        return word.text[0].isalnum() and word.key in self._by_word
+        return word.text[0].isalnum() and self._word(word.key) in self._by_word
 
     def _whole_title(self, keys: list[tuple[str, int]], at: int) -> Span | None:
         for length in range(len(keys), 0, -1):

@@ -79,3 +79,11 @@ def phrase_from(found: Sequence[Word], at: int, kind: str) -> tuple[str, int] | 
 def text_at(found: Sequence[Word], at: int) -> str:
     """The word at an index as typed, in lower case; empty beyond either end."""
     return found[at].text if 0 <= at < len(found) else ""
+
+
+def ended_by(found: Sequence[Word], at: int, kind: str) -> bool:
+    """True where a phrase of a kind stands just before word `at`."""
+    return any(
+        (hit := phrase_from(found, start, kind)) is not None and hit[1] == at
+        for start in range(max(0, at - _longest(kind) - 1), at)
+    )

@@ -1,0 +1,211 @@
+"""Amounts tied to what they are said of: "2 lb of butter at 3.49 each", "4 tins of tomatoes"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from msgspec.structs import replace
+
+from helper.kitchen.amounts import Amount
+from helper.kitchen.foods import CAN, Foods
+from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
+from helper.kitchen.units import units
+from helper.kitchen.words import Word
+from helper.reading.acts import Act
+from helper.reading.reading import Said
+from helper.reading.spans import Span
+from helper.reading.vocabulary import phrase_from, text_at
+
+
+def amounts_said(
+    act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
+) -> tuple[tuple[Said, ...], dict[int, str]]:
+    """Amounts tied to the foods they are said of, with the prices behind them.
+
+    Also returns which food spans the package makes another food of ("4 tins of tomatoes").
+    """
+    said: list[Said] = []
+    packed: dict[int, str] = {}
+    used: set[int] = set()
+    loose = not act.changes and act.name not in ("convert", "shopping", "swap")
+    for i, span in enumerate(spans):
+        if act.changes and span.kind == "food" and (one := _single(found, spans, i)) is not None:
+            said.append(Said(one, span.value))
+            used.add(span.start)
+            continue
+        if span.kind == "per" and (unit := _per_unit(found, span)) is not None:
+            food = _food_beside(found, spans, i, used)
+            if food is not None and "money" in act.takes:
+                used.add(food.start)
+                said.append(Said(unit, food.value))
+            continue
+        if span.kind != "amount" or (loose and _one_thing(act, found, span)):
+            continue
+        if _is_part(found, span) or _is_of_recipe(spans, i):
+            continue
+        measured: Measured = span.value
+        food = _food_beside(found, spans, i, used)
+        name = None
+        if food is not None:
+            used.add(food.start)
+            name = foods.as_packed(food.value, measured.amount.unit)
+            if name != food.value:
+                packed[food.start] = name
+        elif measured.amount.unit is None and (
+            not _stands_alone(found, span) or _is_price(act, found, span, said)
+        ):
+            continue
+        elif said and _is_whole(said[-1]) and said[-1].food in _last_food(spans, i):
+            # "a pot roast, about 4 pounds": the weight says how big the one is
+            said[-1] = Said(measured.amount, said[-1].food)
+            continue
+        elif measured.amount.unit is not None:
+            name = _only_food(spans)
+        price, each = _price_after(spans, i)
+        amount, size = measured.amount, measured.size
+        if act.name == "convert" and size is not None:
+            amount, size = size.times(amount.number), None
+        said.append(Said(amount, name, size, None, price, each))
+    for span in spans:
+        if span.kind == "food" and span.start not in packed and _in_cans(found, span.start):
+            packed[span.start] = foods.as_packed(span.value, CAN)
+    return tuple(said), packed
+
+
+def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
+    """ "a ham hock", "that pound of beef" that comes in or goes out is one."""
+    at = spans[i].start - 1
+    while at >= 0 and phrase_at(list(found), at, line_words("size")):
+        at -= 1
+    taken = {at for s in spans if s.kind != "pronoun" for at in range(s.start, s.end)}
+    if at < 0 or at in taken:
+        return None
+    if phrase_from(found, at, "one_more"):
+        return Amount(1.0)
+    if text_at(found, at) == "of" and at - 1 not in taken:
+        unit = unit_at(list(found), at - 1)
+        if unit is not None and phrase_from(found, at - 2, "this_one") and at >= 2:
+            return Amount(1.0, unit[0].name)
+    return None
+
+
+def _per_unit(found: Sequence[Word], span: Span) -> Amount | None:
+    """ "3.49 a pound": the price is for one pound."""
+    unit = unit_at(list(found), span.end - 1) if span.value == "each" else None
+    return Amount(1.0, unit[0].name) if unit else None
+
+
+def _one_thing(act: Act, found: Sequence[Word], span: Span) -> bool:
+    """ "an egg", asked about and not counted: eggs are meant, not one of them.
+
+    A package is counted only where the act is about what there is to cook with.
+    """
+    unit = span.value.amount.unit
+    counted = unit is not None and (
+        units()[unit].dimension in ("mass", "volume") or (act.lists and _holds(unit))
+    )
+    return found[span.start].text in ("a", "an", "one") and not counted
+
+
+def _holds(unit: str) -> bool:
+    return units()[unit].dimension == "package"
+
+
+def _is_part(found: Sequence[Word], span: Span) -> bool:
+    """ "half the gingerbread" is no half of a piece; how much it is, the stock tells."""
+    bare = span.value.amount.unit is None
+    return bare and phrase_from(found, span.end, "this_one") is not None
+
+
+def _is_of_recipe(spans: Sequence[Span], i: int) -> bool:
+    """ "one tuna casserole": how often a recipe was made is no amount of a food."""
+    after = spans[i + 1] if i + 1 < len(spans) else None
+    bare = spans[i].value.amount.unit is None
+    return bare and after is not None and after.kind == "recipe" and after.start == spans[i].end
+
+
+def _is_price(act: Act, found: Sequence[Word], span: Span, said: Sequence[Said]) -> bool:
+    """ "6 lb coffee for 24": what stands behind "for" there is money."""
+    return (
+        act.changes and "money" in act.takes and bool(said) and found[span.start - 1].text == "for"
+    )
+
+
+def _is_whole(said: Said) -> bool:
+    """One piece or one package: an amount said behind it tells how much that is."""
+    unit = said.amount.unit
+    return said.amount.number == 1 and (unit is None or _holds(unit))
+
+
+def _only_food(spans: Sequence[Span]) -> str | None:
+    """ "yeast exp 3/27 one jar": where one food alone is named, an amount is of it."""
+    foods = [span for span in spans if span.kind == "food"]
+    return str(foods[0].value) if len(foods) == 1 else None
+
+
+def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
+    return tuple(s.value for s in spans[:i] if s.kind == "food")[-1:]
+
+
+def _stands_alone(found: Sequence[Word], span: Span) -> bool:
+    """A bare number at the end of a sentence may count what was just talked about."""
+    if span.end >= len(found) or not found[span.end].is_name:
+        return True
+    after = phrase_from(found, span.end, "polite")
+    return after is not None and after[1] >= len(found)
+
+
+def _food_beside(
+    found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
+) -> Span | None:
+    """The food an amount is said of: the next one, or else the one just before."""
+    after = spans[i + 1] if i + 1 < len(spans) else None
+    if after is not None and after.kind == "recipe" and after.rivals:
+        after = after.rivals[0]
+    if after is not None and after.kind in ("food", "without") and after.start not in used:
+        between = [w.text for w in found[spans[i].end : after.start]]
+        if len(between) <= 3 and not {",", "and", "at", "in"} & set(between):
+            return after
+    earlier = [span for span in spans[:i] if span.kind not in ("money", "price?", "per", "limit?")]
+    before = earlier[-1] if earlier else None
+    if before is not None and before.kind == "food" and before.start not in used:
+        return before
+    if after is not None and after.kind == "food" and after.start not in used:
+        return after
+    return None
+
+
+def _price_after(spans: Sequence[Span], i: int) -> tuple[Decimal | None, bool]:
+    for span in spans[i + 1 :]:
+        if span.kind in ("money", "price?"):
+            return span.value[0], span.value[1] == "each"
+        if span.kind == "amount":
+            return None, False
+    return None, False
+
+
+def _in_cans(found: Sequence[Word], start: int) -> bool:
+    """ "tins of beans" without a number are the canned food all the same."""
+    at = start - 2 if start > 1 and found[start - 1].text == "of" else start - 1
+    unit = unit_at(list(found), at) if at >= 0 else None
+    if unit is None or unit[0].name != CAN:
+        return False
+    # "how long can cooked rice keep" speaks of no can
+    return (
+        at < start - 1
+        or found[at].text != CAN
+        or phrase_from(found, at - 1, "one_more") is not None
+    )
+
+
+def price_as_amount(found: Sequence[Word], spans: Sequence[Span], fields: dict[str, Any]) -> None:
+    """ "milk 3.49 gal": dollars and cents with a unit behind them are the price of one."""
+    for span in spans:
+        if span.kind == "amount" and re.fullmatch(r"\d+\.\d\d", found[span.start].text):
+            unit = span.value.amount.unit
+            if unit is not None and len(fields["amounts"]) == 1:
+                fields["money"] = Decimal(found[span.start].text)
+                fields["amounts"] = (replace(fields["amounts"][0], amount=Amount(1.0, unit)),)
