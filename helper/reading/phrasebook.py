@@ -29,11 +29,10 @@ from helper.reading.phrases import (
     read_phrases,
     slots_and_words,
 )
-from helper.reading.skeleton import asked, features, skeleton
+from helper.reading.skeleton import features, skeleton
 from rules.prepared import prepared
 
 NEAREST, LEARNT = 0.2, 0.8  # shares of the two kinds of evidence
-WHOLE = 0.7  # share of the whole sentence where its end asks something
 COMMON = 600  # a feature of more examples than this is added up last
 CANDIDATES = 400  # examples compared in full
 SOME_DAY = dt.date(2026, 1, 7)  # examples are read as of any day, always the same
@@ -79,22 +78,8 @@ class Phrasebook:
         return cls(_examples(phrases))
 
     def compare(self, tokens: Sequence[str]) -> list[Likeness]:
-        """How near the skeleton comes to each act, nearest first.
-
-        Where a sentence tells something and then asks, what it asks counts as much as the whole.
-        """
-        whole = self._compare(features(tokens))
-        question = asked(tokens)
-        if not question:
-            return whole
-        end = {one.act: one.score for one in self._compare(features(question))}
-        both = [
-            Likeness(one.act, WHOLE * one.score + (1 - WHOLE) * end.get(one.act, 0.0), one.nearest)
-            for one in whole
-        ]
-        return sorted(both, key=lambda one: (-one.score, one.act))
-
-    def _compare(self, found: set[str]) -> list[Likeness]:
+        """How near the skeleton comes to each act, nearest first."""
+        found = features(tokens)
         if not found:
             return []
         nearest = self._nearest(found)

@@ -82,22 +82,6 @@ def _within_manners(found: Sequence[Word], starts: dict[int, Span]) -> tuple[int
     return start, end
 
 
-def asked(tokens: Sequence[str]) -> list[str]:
-    """The asking end of a sentence that first tells something: "we have carrots, WHAT CAN I MAKE".
-
-    Empty where the sentence asks from its start, or does not ask at all.
-    """
-    asking = meanings("asking")
-    for at in range(len(tokens) - 2, 1, -1):
-        pair = tuple(tokens[at : at + 2])
-        if (tokens[at],) in asking or pair in asking:
-            start = at
-            while start > 0 and (tokens[start - 1],) in asking:
-                start -= 1
-            return list(tokens[start:]) if start > 1 else []
-    return []
-
-
 def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
     token = f"<{_SHOWN.get(span.kind, span.kind)}>"
     if span.kind in _LISTS and tokens:
