@@ -17,6 +17,7 @@ from helper.kitchen.safety import claimed
 from helper.kitchen.words import Word, key, words
 from helper.reading.phrases import SLOT, read_phrases
 from helper.reading.reading import Reading
+from rules.avoids import avoids
 from rules.judge import Thing
 
 EVERYONE = "everyone"
@@ -54,8 +55,19 @@ def taken_apart(reading: Reading, house: House) -> Asked:
     if reading.recipes and reading.foods:
         return Asked(replace(reading, foods=()), (), reading.foods)
     if len(reading.foods) > 1:
-        return Asked(replace(reading, foods=reading.foods[:-1]), (), reading.foods[-1:])
+        sought = _sought(reading.foods)
+        kept = tuple(food for food in reading.foods if food not in sought)
+        return Asked(replace(reading, foods=kept), (), sought)
     return Asked(reading, (), ())
+
+
+def _sought(named: tuple[str, ...]) -> tuple[str, ...]:
+    """Which of several foods is looked for in the others: what people keep away from by name
+
+    ("is there milk in the bread"), or else the last.
+    """
+    minded = tuple(food for food in named if food in avoids().groups)
+    return minded if 0 < len(minded) < len(named) else named[-1:]
 
 
 def dishes(asked: Asked, house: House) -> list[Dish]:

@@ -9,7 +9,7 @@ import datetime as dt
 from typing import Any
 
 from helper.acts.house import House
-from helper.acts.said import meant, place
+from helper.acts.said import meant, place, said_here
 from helper.answers import Answer, Block, Say, asking, sorry
 from helper.household.records import HouseRule
 from helper.kitchen.safety import NO
@@ -22,11 +22,12 @@ NEVER, INSTEAD = "never", "instead"
 
 def house_rule(reading: Reading, house: House) -> Answer:
     """A standing rule of the household. Reply: rule."""
-    foods = tuple(dict.fromkeys((*reading.foods, *reading.without, *reading.diets)))
+    foods = _about(reading)
     if not foods:
         return asking(reading, "Which food is the rule about?", (), "foods")
-    if meant(reading.said, "person_words", "again") is not None and reading.people:
-        who = reading.people[0]
+    again = meant(reading.said, "person_words", "again") is not None and reading.people
+    if again or meant(reading.said, _WORDS, "allowed") is not None:
+        who = reading.people[0] if reading.people else "somebody"
         text = f"No house rule switches off what {who} avoids. If that has changed, tell me so."
         return sorry(reading, text)
     made = _rules(reading, house, foods)
@@ -49,6 +50,12 @@ def house_rule(reading: Reading, house: House) -> Answer:
         changed=True,
         foods=foods,
     )
+
+
+def _about(reading: Reading) -> tuple[str, ...]:
+    """The foods a rule is about: those the sentence names, or else those the talk is about."""
+    foods = tuple(dict.fromkeys((*reading.foods, *reading.without, *reading.diets)))
+    return tuple(food for food in foods if said_here(reading, food)) or foods
 
 
 def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[HouseRule]:

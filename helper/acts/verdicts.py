@@ -127,7 +127,7 @@ def label_words(avoid: str) -> str | None:
     said = labels().clearing(avoid)
     if said is None and group is not None and group.members:
         each = [labels().clearing(member) for member in group.members]
-        said = None if None in each else " and ".join(str(one) for one in each)
+        said = None if None in each else " and ".join(dict.fromkeys(str(one) for one in each))
     return said
 
 

@@ -87,6 +87,21 @@ def test_a_food_looked_for_in_a_dish_is_what_it_is_held_against(house: House) ->
     assert ask(house, foods=("worcestershire sauce", "fish"))["verdict"] == "no"
 
 
+@pytest.mark.parametrize(
+    ("foods", "verdict"),
+    [
+        (("milk", "butter"), "no"),  # "is there milk in the butter"
+        (("butter", "milk"), "no"),
+        (("lupin", "pasta"), "check"),  # "can someone allergic to lupin eat pasta"
+        (("egg", "carrot"), "yes"),
+    ],
+)
+def test_what_people_keep_away_from_is_looked_for_wherever_it_is_named(
+    house: House, foods: tuple[str, ...], verdict: str
+) -> None:
+    assert ask(house, foods=foods)["verdict"] == verdict
+
+
 def test_reasons_name_the_line_the_rule_and_the_source(house: House) -> None:
     reply = ask(house, recipes=("Cream gravy",), people=("Tove",))
     (reason,) = reply["reasons"]
@@ -322,6 +337,22 @@ def test_a_rule_for_a_day_holds_on_that_day_only(house: House) -> None:
 def test_no_house_rule_switches_off_an_allergy(house: House) -> None:
     rule(house, "flour does for rice flour", foods=("all-purpose flour", "rice flour"))
     assert ask(house, foods=("all-purpose flour",), people=("Tove",))["verdict"] == "no"
+
+
+def test_what_is_allowed_makes_no_rule_against_it(house: House) -> None:
+    said = "house rule: gluten is fine for Tove"
+    answer = house_rule(
+        Reading(said, "house-rule", diets=("gluten-free",), people=("Tove",)), house
+    )
+    assert not answer.understood
+    assert not house.books.house_rules()
+
+
+def test_a_rule_is_about_what_its_own_sentence_names(house: House) -> None:
+    carried = ("cilantro", "rice")
+    evidence = (Evidence("rice", "without", "rice"),)
+    rule(house, "no rice on Fridays", without=carried, evidence=evidence)
+    assert [one.food for one in house.books.house_rules()] == ["rice"]
 
 
 def test_the_same_rule_is_kept_once(house: House) -> None:

@@ -2,31 +2,20 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import msgspec
 
 from helper.household.books import Household
 from helper.household.draft import Draft
 from helper.household.taking_in import cells
 from helper.household.taking_in.report import Refused, Report
+from helper.kitchen.avoiding import ids_of
 from helper.kitchen.foods import Foods
 from helper.kitchen.people import Person
-from helper.kitchen.words import key
-from rules.tables import rows
+from rules.avoids import avoids
 
 COLUMNS = ("name",)
 SEVERITIES = ("allergy", "intolerance", "choice")
 _LARGEST_PORTION = 10.0
-
-
-@cache
-def avoid_words() -> dict[tuple[str, ...], str]:
-    """What people say they avoid → the allergen or diet it is."""
-    table = {key(row["words"]): row["id"] for row in rows("books/avoid_words.csv")}
-    for id_ in list(table.values()):
-        table.setdefault(key(id_), id_)
-    return table
 
 
 def take_in_people(text: str, name: str, books: Household, foods: Foods) -> Report:
@@ -93,16 +82,16 @@ def _person(row: cells.Row, foods: Foods) -> tuple[Person, list[str]]:
     if not row["name"]:
         raise cells.Unreadable("no name")
     notes: list[str] = []
-    avoids = []
+    avoided: list[str] = []
     for said in cells.several(row["avoids"]):
-        found = avoid_words().get(key(said)) or foods.named(said)
-        if found is None:
-            found = cells.own_name(said)
+        ids = ids_of(said, foods)
+        if ids == (said,) and said not in avoids().groups and said not in foods:
+            ids = (cells.own_name(said),)
             notes.append(
                 f"{said!r} is neither an allergen, a diet nor a food of the tables; "
                 f"it is kept as a word to look for."
             )
-        avoids.append(found)
+        avoided += ids
     severity = row["severity"].casefold() or "allergy"
     if severity not in SEVERITIES:
         raise cells.Unreadable(f"severity {row['severity']!r} is none of {', '.join(SEVERITIES)}")
@@ -110,4 +99,4 @@ def _person(row: cells.Row, foods: Foods) -> tuple[Person, list[str]]:
     if not 0 < portion <= _LARGEST_PORTION:
         raise cells.Unreadable(f"portion {row['portion']!r} cannot be")
     home = row["home"].casefold() not in ("no", "n", "false", "0", "visitor")
-    return Person(0, row["name"], tuple(dict.fromkeys(avoids)), severity, portion, home), notes
+    return Person(0, row["name"], tuple(dict.fromkeys(avoided)), severity, portion, home), notes
