@@ -18,21 +18,23 @@ from helper.reading.answering import answer_to
 from helper.reading.carried import with_context
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
-from helper.reading.follow import correction, follow_up, listed_dishes
+from helper.reading.follow import correction, follow_up
 from helper.reading.heard import Heard
 from helper.reading.names import Names
+from helper.reading.one_of import listed_dishes
 from helper.reading.phrasebook import Likeness, Phrasebook
 from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.spelling import Speller, respelt
-from helper.reading.vocabulary import meanings
+from helper.reading.vocabulary import meanings, phrase_from
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.76, 0.015  # likeness and margin a change needs not to be asked about
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
+QUESTION = 0.12  # what a question mark takes from acts that would change the books
 SHORT, GOES_ON = 4, 0.08  # so few words lean so much to what was asked before
 
 
@@ -89,7 +91,8 @@ class Reader:
         likenesses: list[Likeness],
         context: Context,
     ) -> Reading:
-        likenesses = _with_kinds(_with_talk(likenesses, tokens, context), spans)
+        likenesses = _with_talk(likenesses, tokens, context)
+        likenesses = _as_asked(_with_kinds(likenesses, spans), found)
         near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]
         if not likenesses or likenesses[0].act == NOTHING:
             return Reading(said=said, near=near)
@@ -151,9 +154,12 @@ def _asked(reading: Reading, near: Sequence[str]) -> Reading:
 def _with_talk(
     likenesses: list[Likeness], tokens: Sequence[str], context: Context
 ) -> list[Likeness]:
-    """A few words after another request most likely go on about the same."""
+    """A few words after another request most likely go on about the same.
+
+    A change is not likelier for one made before: it has to be said by itself.
+    """
     last = context.last.act if context.last is not None else None
-    if last is None or len(tokens) > SHORT:
+    if last is None or len(tokens) > SHORT or acts()[last].changes:
         return likenesses
     out = [
         Likeness(one.act, one.score + GOES_ON * (one.act == last), one.nearest)
@@ -173,3 +179,19 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
         missed = len([kind for kind in kinds if kind not in takes])
         out.append(Likeness(one.act, one.score - 0.05 * missed, one.nearest))
     return sorted(out, key=lambda one: (-one.score, one.act))
+
+
+def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likeness]:
+    """A question tells of nothing that happened, unless it asks to have it noted."""
+    begs = any(phrase_from(found, at, "polite") is not None for at in range(len(found)))
+    if begs or not found or found[-1].text != "?":
+        return likenesses
+    out = [
+        Likeness(one.act, one.score - QUESTION * _changing(one.act), one.nearest)
+        for one in likenesses
+    ]
+    return sorted(out, key=lambda one: (-one.score, one.act))
+
+
+def _changing(act: str) -> bool:
+    return act != NOTHING and acts()[act].changes
