@@ -84,9 +84,13 @@ def _with_size(asking: Reading, found: Sequence[Word]) -> Reading | None:
 
 def _with_amount(asking: Reading, said: str, found: Sequence[Word], foods: Foods) -> Reading | None:
     """The amount of the one thing that has none, or of the only thing there is."""
+    if len(sums := spot_money(found)) == 1 and _figure(found) is not None:
+        return _with_money(asking, found) if sums[0].length == len(found) else None
+    whole = _figure(found)
+    parted = whole is None or whole.unit is None
     for part in ("all", "half"):
         mark = meant(said, WORDS, part)
-        if mark is not None and len(found) <= 4:
+        if mark is not None and parted and len(found) <= 4:
             rest = tuple(one for one in asking.amounts if len(asking.amounts) > 1 and one.food)
             marks = tuple(dict.fromkeys((*asking.marks, mark)))
             return replace(asking, amounts=rest, marks=marks)

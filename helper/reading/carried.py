@@ -8,21 +8,26 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import words
 from helper.reading.acts import Act, acts
+from helper.reading.changes import SAFE, SHOW, SWAP
 from helper.reading.context import Context
-from helper.reading.follow import AMENDS, SAFE, SHOW, SWAP, is_title, picked_from
+from helper.reading.follow import AMENDS
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
+from helper.reading.one_of import is_title, picked_from
 from helper.reading.reading import Reading
 from helper.reading.vocabulary import meanings, phrase_from
 
 # Conditions that a dish keeps while it is talked about: for whom, without what, how many.
-_OF_A_DISH = ("servings", "diets", "without")
+_OF_A_DISH = ("servings", "scale", "diets", "without")
 _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
+# Acts of which a few words ask about the same thing again: "in grams", "and opened?"
+_SHORT = ("convert", "keeps", "price", "swap")
+_FEW = 4
 _NEEDS_A_SUBJECT = frozenset(
     (
         "show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share", "remark",
@@ -49,11 +54,14 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
+    if reading.act == "cheaper" and heard.has("pronoun") and (reading.recipes or reading.foods):
+        return _compared(reading, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
     if _names_unknown(heard, names):
         return reading
-    spoken = heard.has("pronoun") or bool(reading.amounts)
+    counted = reading.act == "stock" and not reading.place and heard.says("counting")
+    spoken = heard.has("pronoun") or bool(reading.amounts) or counted
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
@@ -69,7 +77,8 @@ def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | N
     if base is None or base.act != reading.act or _names_things(reading) or not _names_things(base):
         return None
     changes = acts()[base.act or ""].changes
-    if heard.says("again") or not (changes or heard.has("pronoun")):
+    short = reading.act in _SHORT and len(heard.tokens) <= _FEW
+    if heard.says("again") or not (changes or heard.has("pronoun") or short):
         return None
     told = {name: value for name in _TOLD if (value := getattr(reading, name))}
     if told.get("amounts") and len(base.foods) == 1:
@@ -116,12 +125,14 @@ def _dish(reading: Reading, act: Act, context: Context) -> Reading:
         kept = {
             name: getattr(base, name)
             for name in _OF_A_DISH
-            if name in act.takes and getattr(base, name) and not getattr(reading, name)
+            if name in (*act.takes, "scale") and getattr(base, name) and not getattr(reading, name)
         }
         if reading.act == SAFE or (base.act == SAFE and reading.act not in _FITTING):
             kept.pop("diets", None)  # what was asked about is no condition yet
     if reading.scale is not None:
         kept.pop("servings", None)
+    if "servings" not in act.takes or reading.servings is not None:
+        kept.pop("scale", None)
     return replace(reading, recipes=recipes, **kept)
 
 
@@ -133,6 +144,16 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
         return reading
     return replace(reading, recipes=base.recipes[:1])
+
+
+def _compared(reading: Reading, context: Context) -> Reading:
+    """ "Is that cheaper than tea": what was spoken of, beside what is named."""
+    base = context.open
+    if base is None or len(reading.recipes) + len(reading.foods) > 1:
+        return reading
+    recipes = tuple(dict.fromkeys((*base.recipes[:1], *reading.recipes)))
+    foods = () if base.recipes else base.foods[:1]
+    return replace(reading, recipes=recipes, foods=tuple(dict.fromkeys((*foods, *reading.foods))))
 
 
 def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> bool:

@@ -1,0 +1,231 @@
+"""The fields a follow-up changes in the request it goes on from, and what is added to them.
+
+What an act gathers and what a bare number counts after it stands in `follow_ups.csv`.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from msgspec.structs import replace
+
+from helper.kitchen.amounts import Amount
+from helper.kitchen.quantities import Measured, unit_at
+from helper.kitchen.words import key
+from helper.reading.acts import acts
+from helper.reading.fields import fill
+from helper.reading.heard import Heard, is_small
+from helper.reading.names import Names, avoid_words
+from helper.reading.reading import Reading, Said
+from helper.reading.spans import Span
+from helper.reading.vocabulary import meanings, phrase_from
+
+SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
+
+
+class Going(msgspec.Struct, frozen=True):
+    """How an act is gone on with: fields further things are added to, what a number counts."""
+
+    gathers: frozenset[str]
+    count: str | None
+
+
+@cache
+def goings() -> dict[str, Going]:
+    """Every act by name, from `follow_ups.csv`."""
+    with (Path(__file__).parent / "follow_ups.csv").open(encoding="utf-8", newline="") as file:
+        return {
+            row["act"]: Going(frozenset(row["gathers"].split()), row["count"] or None)
+            for row in csv.DictReader(file)
+        }
+
+
+def is_further(heard: Heard, fields: dict[str, Any]) -> bool:
+    """True where another thing is named beside the last, and not in its place."""
+    if not any(fields.get(name) for name in ("foods", "recipes", "without", "people")):
+        return False
+    link = heard.opens("link")
+    return bool(link and link[0] == "more") or heard.says("more")
+
+
+def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -> dict[str, Any]:
+    """The fields a follow-up sets; what it adds to is added."""
+    act = acts()[base.act or ""]
+    spans = [_into_dish(heard, span) for span in _numbered(heard, base)]
+    if corrects:
+        spans = _meant_instead(spans, act.takes)
+    fields = fill(act, heard.found, spans, names.foods)
+    for name in ("marks", "fate", "pick"):
+        fields.pop(name, None)
+    if "amounts" in act.takes and not fields.get("amounts"):
+        numbers = [n for s in spans if s.kind == "amount" and (n := bare_number(heard, s))]
+        if numbers:
+            fields["amounts"] = (Said(Amount(numbers[-1])),)
+    if "amounts" in act.takes and not (fields.get("amounts") or base.amounts):
+        each = [s for s in spans if s.kind == "per" and s.value == "each"]
+        units_said = [u for s in each if (u := unit_at(list(heard.found), s.end - 1))]
+        if units_said:
+            fields["amounts"] = (Said(Amount(1.0, units_said[0][0].name)),)
+    if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
+        fields["people"] = base.people
+    if form := heard.form():
+        formed = tuple(names.foods.in_form(food, form) or food for food in base.foods)
+        if formed != base.foods and not fields.get("foods"):
+            fields["foods"] = formed
+    if corrects and not fields.get("foods") and (sorts := refined(heard, base, names)):
+        fields["foods"] = sorts
+    if base.act == SAFE:
+        _another_eater(heard, base, fields)
+    else:
+        _gathered(heard, base, fields, corrects)
+    beside = any(word.key == "with" for word in heard.found[:2])
+    elsewhere = fields.get("foods") and not base.foods and base.recipes and not beside
+    if elsewhere and "recipes" not in fields:
+        fields["recipes"] = ()
+    if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and base.foods:
+        fields["foods"] = ()
+    _told_amounts(heard, base, fields, names)
+    return fields
+
+
+def _into_dish(heard: Heard, span: Span) -> Span:
+    """ "In the crumble": the household's dish, whatever food goes by that name too."""
+    before = heard.found[max(0, span.start - 2) : span.start]
+    if span.kind != "recipe" or not any(is_small(word, "into") for word in before):
+        return span
+    return replace(span, rivals=(), whole=True)
+
+
+def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
+    """ "not the fresh, the canned": what is said no to is what was wrong."""
+    if not any(s.kind == "food" for s in spans):
+        return list(spans)
+    return [s for s in spans if s.kind != "without"]
+
+
+def counts(heard: Heard, base: Reading) -> str | None:
+    """What a bare number counts after this request: days, servings …; None for amounts."""
+    count = goings()[base.act or ""].count
+    if count in (None, "amounts") or heard.has("food", "without"):
+        return None
+    takes = acts()[base.act or ""].takes
+    said = (name for name in ("servings", "days", "money") if getattr(base, name))
+    return next((name for name in said if name in takes), count)
+
+
+def _numbered(heard: Heard, base: Reading) -> list[Span]:
+    """The spans, a bare number among them as what it counts: "make it 6", "last 7?", "two pans"."""
+    act = acts()[base.act or ""]
+    count = counts(heard, base)
+    out = []
+    for span in heard.spans:
+        number = bare_number(heard, span)
+        if number is None:
+            out.append(span)
+        elif act.prefers == "recipe" and phrase_from(heard.found, span.end, "batch"):
+            out.append(Span("scale", span.start, span.end, number))
+        elif count == "money":
+            out.append(Span("money", span.start, span.end, (Decimal(repr(number)), base.per)))
+        elif count:
+            value = int(number) if count == "days" else number
+            out.append(Span(count, span.start, span.end, value))
+        else:
+            out.append(Span("amount", span.start, span.end, Measured(Amount(number), span.end)))
+    return out
+
+
+def bare_number(heard: Heard, span: Span) -> float | None:
+    """A number that says nothing of what it counts: "6", "make it 6"."""
+    if span.kind == "amount" and span.value.amount.unit is None and not span.value.size:
+        return float(span.value.amount.number)
+    made = span.kind == "servings" and span.length == 1 and span.start > 0
+    if made and is_small(heard.found[span.start - 1], "pronoun"):
+        return float(span.value)
+    return None
+
+
+def _another_eater(heard: Heard, base: Reading, fields: dict[str, Any]) -> None:
+    """Asked of somebody else, it is asked of them alone; an allergen's name is what to look for."""
+    if base.diets and not base.people and fields.get("foods") and not heard.has("recipe"):
+        table = avoid_words()
+        named = [s for s in heard.spans if s.kind == "food"]
+        keys = [tuple(word.key for word in heard.found[s.start : s.end]) for s in named]
+        ids = [id_ for one in keys for id_ in table.get(one, ())]
+        diets = [meanings("diet_of").get(key(id_), id_) for id_ in ids]
+        if diets:
+            fields["foods"], fields["diets"] = (), tuple(dict.fromkeys(diets))
+    if fields.get("people") or fields.get("diets"):
+        fields.setdefault("people", ())
+        fields.setdefault("diets", ())
+
+
+def _gathered(heard: Heard, base: Reading, fields: dict[str, Any], corrects: bool) -> None:
+    """Adds to what was said before, where the act gathers such things."""
+    gathers = goings()[base.act or ""].gathers
+    link = heard.opens("link")
+    more = bool(link and link[0] == "more") or heard.says("more")
+    instead = corrects or any(word.key == "instead" for word in heard.found)
+    for name in gathers & set(fields):
+        before = getattr(base, name)
+        adds = name in ("diets", "without") or more
+        if adds and not (instead and len(before) <= 1):
+            fields[name] = tuple(dict.fromkeys((*before, *fields[name])))
+
+
+def _told_amounts(heard: Heard, base: Reading, fields: dict[str, Any], names: Names) -> None:
+    """Amounts said of the food before; the amount before said of the food now."""
+    if "amounts" in fields:
+        said = fields["amounts"]
+        whole = tuple(_like(base, fields, heard, one, names) for one in said)
+        packed = {old.food: new.food for old, new in zip(said, whole, strict=True) if old.food}
+        fields["amounts"] = whole
+        if "foods" in fields:
+            fields["foods"] = tuple(packed.get(food) or food for food in fields["foods"])
+    elif "foods" in fields and len(base.amounts) == 1 and not _further_change(heard, base):
+        food = fields["foods"][0] if base.amounts[0].food else None
+        fields["amounts"] = (replace(base.amounts[0], food=food),)
+
+
+def _further_change(heard: Heard, base: Reading) -> bool:
+    act = acts()[base.act or ""]
+    link = heard.opens("link")
+    return act.changes and bool((link and link[0] == "more") or heard.says("more"))
+
+
+def _like(base: Reading, fields: dict[str, Any], heard: Heard, said: Said, names: Names) -> Said:
+    """ "make it three": the unit and the food are those of the amount said before."""
+    before = base.amounts[-1].amount.unit if base.amounts else None
+    if said.food is not None:
+        if said.amount.unit is None and before is not None and _of_behind(heard, said):
+            food = names.foods.as_packed(said.food, before)
+            return replace(said, food=food, amount=replace(said.amount, unit=before))
+        return said
+    foods = fields.get("foods") or base.foods
+    said = replace(said, food=foods[0] if foods else None)
+    if said.amount.unit is None and len(base.amounts) == 1:
+        said = replace(said, amount=replace(said.amount, unit=before))
+    return said
+
+
+def _of_behind(heard: Heard, said: Said) -> bool:
+    """ "and 1 of salmon": one of the packages spoken of."""
+    ends = [s.end for s in heard.spans if s.kind == "amount"]
+    return any(end < len(heard.found) and heard.found[end].text == "of" for end in ends)
+
+
+def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]:
+    """ "hard boiled?", "the brown": words that name another sort of the food before."""
+    if base is None or not base.foods:
+        return ()
+    rest = heard.left(kinds=("food",))
+    if not rest or len(rest) > 3:
+        return ()
+    said = " ".join(word.text for word in rest)
+    found = [names.foods.named(f"{said} {food}") for food in base.foods]
+    return tuple(new for new, old in zip(found, base.foods, strict=True) if new and new != old)
