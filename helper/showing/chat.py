@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from functools import cached_property
 from pathlib import Path
 from textwrap import fill
-from threading import Thread
+from threading import Thread, Timer
 from typing import IO, TYPE_CHECKING
 
 from prompt_toolkit import PromptSession
@@ -24,6 +24,7 @@ from prompt_toolkit.input import Input
 from prompt_toolkit.output import Output
 
 from helper.household.books import Household
+from helper.showing.chat_keys import kept_keys
 from helper.showing.clean import clean, one_line
 from helper.showing.patience import patience
 from helper.showing.said import history_in
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from helper.showing.suggest import Suggestible
 
 PROMPT = "kitchen: "
+_MOMENT = 1.0  # seconds after which it is said that something takes time
 Faults = Callable[[str, Exception], object]
 
 _WELCOME = """\
@@ -59,20 +61,33 @@ class Kitchen:
         self.today = today
         self.faults = faults
         self.ready = False
+        self.slow = False
         self._loading: Thread | None = None
 
     def begin(self, then: Callable[[], object]) -> None:
-        """Load in a thread, unless that has begun; `then` is called when it is done."""
+        """Load in a thread, unless that has begun.
+
+        `then` is called when there is something new to be seen: that it takes longer than a
+        moment, and that it is done.
+        """
         if self._loading is None:
             self._loading = Thread(target=self._load, args=(then,), daemon=True)
             self._loading.start()
 
     def _load(self, then: Callable[[], object]) -> None:
+        late = Timer(_MOMENT, self._is_slow, (then,))
+        late.daemon = True
+        late.start()
         try:
             _ = self.talk.reader, self.suggestible()
         except Exception as fault:
             self.faults("(making ready)", fault)
+        late.cancel()
         self.ready = True
+        then()
+
+    def _is_slow(self, then: Callable[[], object]) -> None:
+        self.slow = True
         then()
 
     def wait(self) -> Conversation:
@@ -99,12 +114,17 @@ class Kitchen:
 
         house = self.talk.house
         names: dict[str, Iterable[str]] = {
-            "person": [person.name for person in house.people],
+            "person": [one_line(person.name) for person in house.people],
             "recipe": [one_line(recipe.title) for recipe in self.books.recipes()],
             "in the house": sorted({one_line(lot.food) for lot in house.lots}),
             "food": house.foods.names(),
         }
-        phrasings = [phrase.text for phrase in read_phrases() if phrase.act in acts()]
+        phrasings = [
+            phrase.text
+            for phrase in read_phrases()
+            # Every kitchen's wording, and nobody's own voice.
+            if phrase.act in acts() and phrase.where.startswith(f"{phrase.act}.txt")
+        ]
         return Suggestible(names, phrasings)
 
     def bottom_line(self) -> str:
@@ -112,7 +132,7 @@ class Kitchen:
         today = self.today()
         line = f" {today:%a} {today.day} {today:%b %Y}"
         if not self.ready:
-            return line
+            return f"{line}   getting ready ..." if self.slow else line
         try:
             return f"{line}   {self.talk.house.kept('due', self._due)}"
         except Exception as fault:
@@ -184,6 +204,7 @@ class Chat:
             complete_while_typing=True,
             complete_in_thread=True,
             bottom_toolbar=kitchen.bottom_line,
+            enable_suspend=True,
             input=source,
             output=screen,
         )
@@ -230,7 +251,7 @@ class Chat:
         from helper.showing.text import console_on, show
 
         try:
-            with patience(self.file):
+            with kept_keys(sys.stdin), patience(self.file):
                 talk = self.kitchen.wait()
                 talk.wake(self.kitchen.today())
                 answer = talk.introduce(said) if introducing else talk.say(said)

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import msgspec
 
 _FEWEST = 2  # letters before anything is suggested
+_SHORTEST = 3  # letters of a word inside a name that the name is found by
 _LONGEST = 5  # words a name is looked for in
 _FUZZY = 4  # letters from which a misspelt beginning is looked up
 _NEAR = 75.0
@@ -38,7 +39,11 @@ class Suggestible:
                 self._kinds.setdefault(name, kind)
         self._ranks = {kind: rank for rank, kind in enumerate(names)}
         self._starts = sorted(
-            (start, i, name) for name in self._kinds for i, start in enumerate(_word_starts(name))
+            (start, i, name)
+            for name in self._kinds
+            for i, start in enumerate(_word_starts(name))
+            # Nobody looks for cream of tartar from its "of".
+            if not i or len(start.split(" ", 1)[0]) >= _SHORTEST
         )
         common = Counter(_opening(phrase) for phrase in phrasings)
         self._phrasings = sorted((phrase.casefold(), phrase) for phrase in common if phrase)
@@ -67,11 +72,13 @@ class Suggestible:
                 near.append((-score, len(name), name))
         return [(name, self._kinds[name]) for *_, name in sorted(near)]
 
-    def phrased(self, beginning: str) -> list[str]:
-        """Phrasings that go on from here, the most usual first."""
+    def phrased(self, beginning: str) -> tuple[list[str], list[str]]:
+        """Phrasings that go on from here: what many say, the most usual first; what one says."""
         found = [phrase for _, phrase in _beginning(self._phrasings, beginning)]
         longer = [phrase for phrase in found if len(phrase.rstrip()) > len(beginning)]
-        return sorted(longer, key=lambda phrase: (-self._common[phrase], len(phrase), phrase))
+        longer.sort(key=lambda phrase: (-self._common[phrase], len(phrase), phrase))
+        usual = [phrase for phrase in longer if self._common[phrase] > 1]
+        return usual, longer[len(usual) :]
 
 
 def suggest(text: str, cursor: int, known: Suggestible, most: int = 8) -> list[Suggestion]:
@@ -79,12 +86,12 @@ def suggest(text: str, cursor: int, known: Suggestible, most: int = 8) -> list[S
     before = text[:cursor].split("\n")[-1]
     typed = before.lstrip()
     found: dict[str, Suggestion] = {}
-    if len(typed) >= _FEWEST:
-        for phrase in known.phrased(typed.casefold())[: most // 2]:
-            found.setdefault(phrase, Suggestion(phrase, len(typed), "phrase"))
+    usual, rare = known.phrased(typed.casefold()) if len(typed) >= _FEWEST else ([], [])
+    _add_phrases(found, typed, usual[: most // 2])
     for beginning in _last_words(typed):
         for name, kind in known.named(beginning.casefold()):
             found.setdefault(name, Suggestion(name, len(beginning), kind))
+    _add_phrases(found, typed, rare)
     if not found:
         for beginning in _last_words(typed):
             if len(beginning) >= _FUZZY:
@@ -93,12 +100,20 @@ def suggest(text: str, cursor: int, known: Suggestible, most: int = 8) -> list[S
     return list(found.values())[:most]
 
 
+def _add_phrases(found: dict[str, Suggestion], typed: str, phrases: Iterable[str]) -> None:
+    """Adds phrasings that go on from what was typed, which stays as it stands there."""
+    for phrase in phrases:
+        whole = typed + phrase[len(typed.casefold()) :]
+        found.setdefault(phrase, Suggestion(whole, len(typed), "phrase"))
+
+
 def _last_words(typed: str) -> Iterator[str]:
     """The last five words before the cursor, the last four, … the last one."""
     starts = [i for i in range(len(typed)) if typed[i] != " " and (not i or typed[i - 1] == " ")]
     for start in starts[-_LONGEST:]:
-        if len(typed) - start >= _FEWEST:
-            yield typed[start:]
+        last = typed[start:]
+        if len(last) >= _FEWEST and (" " in last.rstrip() or not last.endswith(" ")):
+            yield last
 
 
 def _word_starts(name: str) -> list[str]:

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import os
 import stat
-from collections.abc import Iterator
+import sys
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 
 import pytest
-from prompt_toolkit.input import create_pipe_input
+from prompt_toolkit.buffer import Buffer
+from prompt_toolkit.input import PipeInput, create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
 from helper.household.books import Household
@@ -18,6 +23,7 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.lots import Lot
 from helper.kitchen.people import Person
 from helper.showing.chat import Chat, Kitchen, Offers
+from helper.showing.chat_keys import kept_keys
 from helper.showing.said import PrivateHistory
 
 TODAY = dt.date(2026, 11, 25)
@@ -143,6 +149,143 @@ def test_completion_that_fails_offers_nothing_and_tells_once() -> None:
     for _ in range(3):
         assert list(Offers(kitchen).get_completions(Document("but"), CompleteEvent())) == []
     assert faults
+
+
+def test_a_slow_start_says_so() -> None:
+    kitchen = Kitchen(books(), lambda: TODAY, Faults())
+    kitchen.slow = True
+    assert kitchen.bottom_line().endswith("getting ready ...")
+    with loaded(kitchen):
+        assert "ready" not in kitchen.bottom_line()
+
+
+# -- keys pressed by somebody who waits to see what they do ------------------------------------
+
+
+class Typist(Thread):
+    """Sends keys piece by piece, each when what it needs is to be seen; leaves at the end."""
+
+    def __init__(self, source: PipeInput, pieces: list[tuple[str, Callable[[Buffer], bool]]]) -> None:
+        super().__init__(daemon=True)
+        self.source, self.pieces = source, pieces
+        self.buffer: Buffer | None = None
+
+    def run(self) -> None:
+        for keys, seen in self.pieces:
+            self.source.send_text(keys)
+            late = time.monotonic() + 20
+            while not (self.buffer and seen(self.buffer)):
+                if time.monotonic() > late:
+                    break
+                time.sleep(0.005)
+        self.source.send_text("\r\x03bye\r")
+
+
+def typed_slowly(
+    *pieces: tuple[str, Callable[[Buffer], bool]], folder: Path | None = None
+) -> tuple[str, list[str]]:
+    """What is printed, and the lines as they were sent off, newest last."""
+    file, faults = io.StringIO(), Faults()
+    with create_pipe_input() as source:
+        kitchen = Kitchen(books(), lambda: TODAY, faults)
+        with loaded(kitchen):
+            one = Chat(kitchen, folder, file=file, source=source, screen=DummyOutput())
+            typist = Typist(source, list(pieces))
+            typist.buffer = one._session.default_buffer
+            typist.start()
+            one.run()
+            typist.join()
+    assert not faults
+    return file.getvalue(), one._session.history.get_strings()[:-1]
+
+
+def offered(buffer: Buffer) -> bool:
+    return bool(buffer.complete_state and buffer.complete_state.completions)
+
+
+def chosen(buffer: Buffer) -> bool:
+    return bool(buffer.complete_state and buffer.complete_state.current_completion)
+
+
+def greyed(buffer: Buffer) -> bool:
+    return bool(buffer.suggestion and buffer.suggestion.text)
+
+
+def at_once(buffer: Buffer) -> bool:
+    return True
+
+
+@pytest.mark.parametrize("choosing", ["\t", "\x1b[B"], ids=["tab", "arrow down"])
+def test_a_name_is_completed_by_key(choosing: str) -> None:
+    said, lines = typed_slowly(("How much but", offered), (choosing, chosen))
+    assert lines[0] == "How much butter"
+    assert "8 oz" in said
+
+
+def test_a_phrasing_is_completed_and_what_was_typed_stays() -> None:
+    _, lines = typed_slowly(("What can I m", offered), ("\t", chosen))
+    assert lines[0].startswith("What can I m")
+    assert len(lines[0]) > len("What can I m")
+
+
+def test_enter_sends_what_is_typed_not_what_is_offered() -> None:
+    _, lines = typed_slowly(("how much but", offered))
+    assert lines == ["how much but"]
+
+
+def test_what_was_said_before_is_offered_grey_and_taken_with_the_arrow(tmp_path: Path) -> None:
+    history = PrivateHistory(str(tmp_path / "said.txt"))
+    history.store_string("how much butter do we have")
+    said, lines = typed_slowly(
+        ("how much b", greyed), ("\x1b[C", lambda buffer: buffer.text.endswith("have")),
+        folder=tmp_path,
+    )  # fmt: skip
+    assert lines[-1] == "how much butter do we have"
+    assert "8 oz" in said
+
+
+def test_what_was_said_before_is_searched_for(tmp_path: Path) -> None:
+    history = PrivateHistory(str(tmp_path / "said.txt"))
+    for line in ("how much butter do we have", "help", "what is in season"):
+        history.store_string(line)
+    said = chat("\x12butter\r\rbye\r", folder=tmp_path)  # Ctrl-R
+    assert "8 oz" in said
+
+
+def test_a_paste_is_one_request_and_can_still_be_edited() -> None:
+    paste = PASTE.format("how much butter do we have\r\nhow much flour do we")
+    said, lines = typed_slowly((paste, lambda buffer: "\n" in buffer.text), (" have", at_once))
+    assert lines == ["how much butter do we have\nhow much flour do we have"]
+    assert said.index("8 oz") < said.index("No all-purpose flour")
+
+
+def test_a_very_long_line_is_answered() -> None:
+    said = chat(PASTE.format("how much butter do we have " + "and so on " * 3000) + "\rbye\r")
+    assert said
+
+
+def test_ctrl_d_with_something_typed_does_not_leave() -> None:
+    assert "8 oz" in chat("how much butter do we have\x04\rbye\r")
+
+
+def test_escape_sequences_of_unknown_keys_are_swallowed() -> None:
+    assert "8 oz" in chat("\x1b[25~\x1bOP\x1b[1;5Ahow much butter do we have\rbye\r")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such terminals there")
+def test_keys_pressed_while_an_answer_is_worked_out_are_not_echoed() -> None:
+    import pty
+    import termios
+
+    leader, follower = pty.openpty()
+    with open(follower, encoding="utf-8") as terminal:
+        with kept_keys(terminal):
+            assert not termios.tcgetattr(follower)[3] & termios.ECHO
+            assert termios.tcgetattr(follower)[3] & termios.ISIG
+        assert termios.tcgetattr(follower)[3] & termios.ECHO
+        os.close(leader)
+    with kept_keys(io.StringIO()):
+        pass  # no terminal: nothing to be done
 
 
 @contextmanager
