@@ -162,10 +162,13 @@ def test_a_slow_start_says_so() -> None:
 # -- keys pressed by somebody who waits to see what they do ------------------------------------
 
 
+Piece = tuple[str, Callable[[Buffer], bool]]
+
+
 class Typist(Thread):
     """Sends keys piece by piece, each when what it needs is to be seen; leaves at the end."""
 
-    def __init__(self, source: PipeInput, pieces: list[tuple[str, Callable[[Buffer], bool]]]) -> None:
+    def __init__(self, source: PipeInput, pieces: list[Piece]) -> None:
         super().__init__(daemon=True)
         self.source, self.pieces = source, pieces
         self.buffer: Buffer | None = None
@@ -181,9 +184,7 @@ class Typist(Thread):
         self.source.send_text("\r\x03bye\r")
 
 
-def typed_slowly(
-    *pieces: tuple[str, Callable[[Buffer], bool]], folder: Path | None = None
-) -> tuple[str, list[str]]:
+def typed_slowly(*pieces: Piece, folder: Path | None = None) -> tuple[str, list[str]]:
     """What is printed, and the lines as they were sent off, newest last."""
     file, faults = io.StringIO(), Faults()
     with create_pipe_input() as source:
