@@ -72,6 +72,12 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         units_said = [u for s in each if (u := unit_at(list(heard.found), s.end - 1))]
         if units_said:
             fields["amounts"] = (Said(Amount(1.0, units_said[0][0].name)),)
+    if (scale := fields.get("scale")) and (base.servings or base.scale):
+        fields |= (
+            {"scale": None, "servings": base.servings * scale}
+            if base.servings
+            else {"scale": base.scale * scale}
+        )
     if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
         fields["people"] = base.people
     if form := heard.form():

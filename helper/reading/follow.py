@@ -33,7 +33,9 @@ from helper.reading.vocabulary import meanings, phrase_from
 
 # A mark on requests that take the place of the change just made.
 AMENDS = "amends"
-UNDO = "undo"
+UNDO, STOCK, SHOPPING = "undo", "stock", "shopping"
+# What one of two compared is asked about.
+_LOOKS = {"cheaper": "cost"}
 # Where the open request cannot take what is said now, another about the same dish can.
 _TURNS = {"diets": SAFE, "people": SAFE, "without": SHOW, "servings": SHOW}
 # Conditions that stay when one dish of a list is looked at.
@@ -107,7 +109,7 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    for way in (_of_a_list, _lacking, _without_it, _how_much):
+    for way in (_of_a_list, _lacking, _without_it, _how_much, _in_there, _off_again):
         reading = way(heard, context, names)
         if reading is not None:
             return reading
@@ -116,7 +118,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     if base is None or base.act is None:
         return _opening(heard, names)
-    if heard.has("pronoun") and not (heard.opens("link") or heard.has("scale")):
+    linked = heard.opens("link") or heard.opens("making") or heard.has("scale")
+    if heard.has("pronoun") and not linked:
         return None
     if context.done and acts()[base.act].changes and heard.asks:
         return None  # a question about what was done is no more of it
@@ -267,6 +270,27 @@ def _how_much(heard: Heard, context: Context, names: Names) -> Reading | None:
     return replace(base, said=heard.said, evidence=heard.evidence)
 
 
+def _in_there(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "What's in it?" after a place was spoken of and no dish: what is there."""
+    base = context.open
+    if base is None or base.place is None or base.recipes or base.foods:
+        return None
+    at = next((s.start for s in heard.spans if s.kind == "pronoun"), 0)
+    if len(heard.spans) != 1 or len(heard.left()) > 1 or heard.found[at - 1].text != "in":
+        return None
+    return Reading(said=heard.said, act=STOCK, place=base.place, evidence=heard.evidence)
+
+
+def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Take them off" after something was put on the list."""
+    base = context.open
+    if base is None or base.act != SHOPPING or not base.foods or not heard.says("off"):
+        return None
+    if {s.kind for s in heard.spans} != {"pronoun"} or len(heard.left()) > 1:
+        return None
+    return Reading(said=heard.said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
+
+
 # -- one of several ---------------------------------------------------------------------------
 
 
@@ -286,7 +310,8 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     if base is not None and base.act and base.recipes and acts()[base.act].prefers == "recipe":
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
         return _gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
-    fields = fill(acts()[SHOW], heard.found, spans, names.foods)
+    act = _LOOKS.get(base.act or "", SHOW) if base is not None else SHOW
+    fields = fill(acts()[act], heard.found, spans, names.foods)
     kept = {name: getattr(base, name) for name in _KEPT if base is not None}
     return Reading(
         **{**kept, **fields}, said=heard.said, act=SHOW, recipes=(chosen,), pick=pick,

@@ -15,7 +15,7 @@ from helper.reading.vocabulary import meanings, phrase_from
 # Small words around the names of a follow-up: "no, what about the other ones, please".
 _SMALL = (
     "link", "linking", "slip", "correction", "polite", "manners", "more", "one", "aside",
-    "announce", "batch", "person_pronoun",
+    "announce", "batch", "making", "person_pronoun",
 )  # fmt: skip
 
 
