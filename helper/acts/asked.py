@@ -79,10 +79,10 @@ def dishes(asked: Asked, house: House) -> list[Dish]:
     for title in reading.recipes:
         recipe = house.books.recipe_titled(title)
         if recipe is not None:
-            dishes.append(Dish(recipe.title, tuple(house.safety.things(recipe))))
+            dishes.append(Dish(recipe.title, tuple(house.safety.things(recipe)), recipe))
     extra = tuple(_bare(reading, food, house) for food in reading.foods)
     if dishes and extra:
-        return [Dish(dish.name, (*dish.things, *extra)) for dish in dishes]
+        return [dish._replace(things=(*dish.things, *extra)) for dish in dishes]
     if extra:
         return [*dishes, Dish(" and ".join(map(name_of, extra)), extra)]
     return dishes

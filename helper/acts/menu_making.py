@@ -5,27 +5,27 @@ from __future__ import annotations
 import datetime as dt
 import time
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from decimal import Decimal
 
 import msgspec
 from msgspec.structs import replace
 
 from helper.acts.diners import swapping
-from helper.acts.dishes import sound_servings
 from helper.acts.fitting import fitted
-from helper.acts.gaps import Ask, Refuse, sound_money
+from helper.acts.gaps import Refuse, sound_money
 from helper.acts.house import House
 from helper.acts.ledger import Span, summed_up
 from helper.acts.menu_wishes import FOOD, Wishes, WishOf, read_wishes, says
 from helper.acts.periods import dishes
+from helper.acts.sittings import Sittings, sittings
+from helper.acts.wording import listed
 from helper.kitchen.matching import scale
 from helper.kitchen.menus import WINDOW, Candidate, Count, Day, Plan, Wanted, plan
-from helper.kitchen.people import Person
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.safety import CHECK, CHOICE, NO, YES
 from helper.kitchen.swaps import Swapping
-from helper.kitchen.table import Diner, diet_diner, person_diner
+from helper.kitchen.table import Diner
 from helper.kitchen.traits import course_of, courses_for, holds, traits_of
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
@@ -50,14 +50,14 @@ _TO = ("to", "through", "thru", "till", "until", "-")
 class Order(msgspec.Struct, frozen=True):
     """What a request for a menu comes to.
 
-    `servings` adult portions at each meal, for the `people` and `diets` named or everybody at
-    home; `assumed` what was taken for granted; `pool` the
+    `who` eats on which day: the `people` and `diets` named, or everybody at home; `leftovers`
+    True where each meal is cooked twice as large; `assumed` what was taken for granted; `pool` the
     dishes that may come; `left_out` counts recipes by why they may not; `whole` False where the
     collection was too large to look at every recipe.
     """
 
     wanted: Wanted
-    servings: float
+    who: Sittings
     slot: str
     leftovers: bool
     budget: Decimal | None
@@ -76,20 +76,22 @@ class Order(msgspec.Struct, frozen=True):
 def order_of(reading: Reading, house: House) -> Order:
     """Everything a menu needs to know. Raises Ask or Refuse."""
     wishes = read_wishes(reading.said, house.foods)
-    eaters, servings = eating(reading, house)
     dates, assumed = days_of(_unwished(reading, wishes), house.today)
+    who = sittings(dates, reading, house)
+    if who.nobody:
+        names = listed(f"{date:%a} {date.day} {date:%b}" for date in who.nobody)
+        assumed = (*assumed, f"Nobody is at home on {names}: nothing is planned for then.")
     budget = sound_money(reading.money)
     if budget is not None and reading.per == "head":
-        budget = budget * Decimal(repr(servings)) * len(dates)
-    each = servings * 2 if wishes.leftovers else servings
-    days = tuple(_day(date, wishes.wishes) for date in dates)
+        budget = budget * Decimal(repr(who.head_days))
+    days = tuple(replace(_day(date, wishes.wishes), table=at) for date, at in who.days.items())
     shop = not says(reading.said, "no_shopping")
     frugal = says(reading.said, "menu_cheaper")
     counts = _counts(reading, wishes, house)
     wanted = Wanted(house.today, days, counts, shop=shop, budget=budget, frugal=frugal)
     order = Order(
         wanted,
-        each,
+        who,
         wishes.slot,
         wishes.leftovers,
         budget,
@@ -97,22 +99,10 @@ def order_of(reading: Reading, house: House) -> Order:
         reading.diets,
         assumed=assumed,
     )
-    return with_pool(order, reading, eaters, house)
+    return with_pool(order, reading, house)
 
 
-# -- who and when ----------------------------------------------------------------------------
-
-
-def eating(reading: Reading, house: House) -> tuple[tuple[Diner, ...], float]:
-    """Who eats, and how many adult portions that is."""
-    named = [one for name in reading.people if (one := house.person(name)) is not None]
-    people: Sequence[Person] = named or [one for one in house.people if one.home]
-    diners = [person_diner(one, house.safety) for one in people]
-    diners += [diet_diner(diet) for diet in reading.diets]
-    servings = sound_servings(reading.servings) or sum(one.portion for one in people)
-    if not servings:
-        raise Ask("For how many is it?", about="servings")
-    return tuple(diners), servings
+# -- when ------------------------------------------------------------------------------------
 
 
 def days_of(reading: Reading, today: dt.date) -> tuple[list[dt.date], tuple[str, ...]]:
@@ -187,26 +177,31 @@ def _foods_said(reading: Reading, house: House) -> tuple[str, ...]:
 # -- which dishes ----------------------------------------------------------------------------
 
 
-def with_pool(order: Order, reading: Reading, eaters: tuple[Diner, ...], house: House) -> Order:
-    """The order with every dish that may come, scaled, swapped and judged."""
-    ways = swapping(house, eaters)
+def with_pool(order: Order, reading: Reading, house: House) -> Order:
+    """The order with every dish that may come, scaled, swapped and judged for each sitting."""
     foods_named = _foods_named(order.wanted)
     lately = cooked_lately(house)
-    dangers = _dangers(house, eaters)
+    tables = [
+        (place, one, swapping(house, one.eaters), _dangers(house, one.eaters))
+        for place, one in enumerate(order.who.all)
+    ]
     pool: list[Candidate] = []
     out: Counter[str] = Counter()
     until = time.monotonic() + _SECONDS
     whole = True
-    recipes = list(_recipes(house, reading))
-    for number, recipe in enumerate(recipes):
+    for number, recipe in enumerate(_recipes(house, reading)):
         if number >= _LOOKED_AT or time.monotonic() > until:
             whole = False
             break
-        found = _candidate(recipe, order, reading, ways, dangers, foods_named, lately, house)
-        if isinstance(found, Candidate):
-            pool.append(found)
-        else:
-            out[found] += 1
+        for place, one, ways, dangers in tables:
+            served = one.portions * (2 if order.leftovers else 1)
+            found = _candidate(
+                recipe, served, order, reading, ways, dangers, foods_named, lately, house
+            )
+            if isinstance(found, Candidate):
+                pool.append(replace(found, table=place))
+            elif place == 0:
+                out[found] += 1
     return replace(order, pool=tuple(pool), left_out=tuple(out.items()), whole=whole)
 
 
@@ -240,6 +235,7 @@ def _dangers(house: House, eaters: Iterable[Diner]) -> frozenset[str]:
 
 def _candidate(
     recipe: Recipe,
+    served: float,
     order: Order,
     reading: Reading,
     ways: Swapping,
@@ -249,7 +245,7 @@ def _candidate(
     house: House,
 ) -> Candidate | str:
     """The recipe as it may come on the menu, or why it may not."""
-    scaled = scale(recipe, order.servings)
+    scaled = scale(recipe, served)
     if scaled is None:
         return "do not say how many they serve"
     foods = house.foods
@@ -257,7 +253,7 @@ def _candidate(
         return "hold what is not wanted"
     if reading.minutes and (recipe.minutes is None or recipe.minutes > reading.minutes):
         return "take too long, or do not say how long"
-    fit = fitted(scaled, ways)
+    fit = fitted(scaled, ways, order.wanted.shop)
     barred = {one.diner for one in fit.against if one.verdict == NO}
     if barred & dangers:
         return "cannot be made safe for everybody"

@@ -10,6 +10,7 @@ import msgspec
 
 from helper.acts.diners import at_home, named_diners
 from helper.acts.dishes import easy, fits, fits_written, recipe_meant, unscaled
+from helper.acts.fit_words import steps_written
 from helper.acts.house import House
 from helper.acts.stand_ins import (
     fitting_for,
@@ -22,6 +23,7 @@ from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import Amount, number_written, written
 from helper.kitchen.costing import Costed, cost
 from helper.kitchen.fitting import LEFT_OUT, Change, Fitted, Fitting, Refused, StandIn
+from helper.kitchen.foods import Foods
 from helper.kitchen.lines import after_amount
 from helper.kitchen.matching import LineMatch, Match, match
 from helper.kitchen.money import plain
@@ -29,8 +31,10 @@ from helper.kitchen.money import written as money_written
 from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.safety import Minded
+from helper.kitchen.spoons import by_the_spoon
 from helper.kitchen.table import Diner
 from helper.kitchen.units import units
+from helper.kitchen.wished_away import holds, without
 from helper.kitchen.words import words
 from helper.reading.frame import number
 from helper.reading.reading import Reading
@@ -62,11 +66,19 @@ class _Page(msgspec.Struct, frozen=True):
     remarks: tuple[str, ...]
     currency: str
     scaled: bool
+    left_out: tuple[str, ...]
+    foods: Foods
+
+    @property
+    def plain_steps(self) -> tuple[str, ...]:
+        """The steps without the numbers the writer gave them."""
+        return tuple(_NUMBERED.sub("", step) for step in self.recipe.steps)
 
     @property
     def steps(self) -> tuple[str, ...]:
-        """The steps without the numbers the writer gave them."""
-        return tuple(_NUMBERED.sub("", step) for step in self.recipe.steps)
+        """The steps with the technique that goes with each swap."""
+        changes = self.fitted.changes if isinstance(self.fitted, Fitted) else ()
+        return steps_written(self.plain_steps, changes, self.left_out, self.foods)
 
 
 def show_recipe(reading: Reading, house: House) -> Answer:
@@ -87,13 +99,15 @@ def show_recipe(reading: Reading, house: House) -> Answer:
 
 def _page(recipe: Recipe, reading: Reading, house: House) -> _Page:
     original = house.books.recipe(recipe.id) or recipe
-    named = [*named_diners(reading, house), *(_averse(food) for food in reading.without)]
+    recipe, left_out = without(recipe, reading.without, house.measures)
+    averse = [_averse(food) for food in reading.without if holds(recipe, food, house.foods)]
+    named = [*named_diners(reading, house), *averse]
     if "everyone" in reading.marks and not reading.people:
         named += at_home(house)
     eaters = named or list(at_home(house))
     fitting = fitting_for(house, eaters)
     fitted = fitting.fit(recipe) if named else None
-    scaled = recipe.lines != original.lines
+    scaled = any(line not in original.lines for line in recipe.lines)
     changes: dict[int, Change] = {}
     if isinstance(fitted, Fitted):
         recipe = fitted.recipe
@@ -111,6 +125,8 @@ def _page(recipe: Recipe, reading: Reading, house: House) -> _Page:
         tuple(one.text for one in house.books.remarks(recipe.title)),
         house.currency,
         scaled,
+        left_out,
+        house.foods,
     )
 
 
@@ -133,7 +149,7 @@ def _reply(page: _Page) -> dict[str, Any]:
         "servings": number(recipe.servings),
         "lines": [_line_json(page, at) for at in range(len(recipe.lines))],
         "steps": list(page.steps),
-        "left_out": [one.food for one in _left_out(page)],
+        "left_out": [*page.left_out, *(one.food for one in _left_out(page))],
         "yields": recipe.yields or None,
         "minutes": recipe.minutes,
         "oven_f": recipe.oven_f,
@@ -187,12 +203,11 @@ def _blocks(page: _Page, reading: Reading) -> Iterator[Block]:
     yield from _for_whom(page)
     yield from _ingredients(page)
     told = [note for line in page.found.lines for note in _said_of(line)]
-    told += [one.note for one in page.changes.values() if one.note]
     if told:
         yield Items(tuple(dict.fromkeys(map(_sentence, told))))
     if page.steps:
         yield Items(page.steps, numbered=True)
-    if page.scaled and any(_measures_something(step) for step in page.steps):
+    if page.scaled and any(_measures_something(step) for step in page.plain_steps):
         servings = page.original.servings
         whom = f" for {number_written(servings)}" if servings else " as written"
         yield Say(f"Amounts named in the steps are those{whom}.", "warn")
@@ -227,6 +242,8 @@ def _for_whom(page: _Page) -> Iterator[Block]:
     """Who can have it, and what was changed so that they can."""
     said = _sentence(fits_written(page.suits))
     if page.fitted is None:
+        if page.left_out:
+            yield Say(f"Left out: {listed(page.left_out)}.")
         if any(verdict in ("no", "with-swaps") for verdict in page.suits.values()):
             yield Say(f"{said}.", "quiet")
         return
@@ -238,7 +255,7 @@ def _for_whom(page: _Page) -> Iterator[Block]:
         f"{one.food}"
         for at, one in page.changes.items()
     ]
-    gone = [f"no {one.food}" for one in _left_out(page)]
+    gone = [f"no {food}" for food in (*page.left_out, *(one.food for one in _left_out(page)))]
     if swapped or gone:
         yield Say(f"Changed: {listed(dict.fromkeys((*swapped, *gone)))}.")
     if page.fitted.checks:
@@ -278,7 +295,10 @@ def _ingredients(page: _Page) -> Iterator[Block]:
             marks.append(f"for the {page.changes[at].food}")
         if at in page.swaps:
             marks.append(f"or use {used_written(page.swaps[at].option)}")
-        row = (*amount_and_rest(found, page.scaled), "; ".join(filter(None, marks)))
+        told = amount_and_rest(found, page.scaled)
+        if at in page.changes and found.amount is not None:
+            told = (by_the_spoon(found.amount), told[1])
+        row = (*told, "; ".join(filter(None, marks)))
         section = sections.setdefault(found.line.section, [])
         if row not in section[-1:]:  # "salt and pepper to taste" is two things in one line
             section.append(row)

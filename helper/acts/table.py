@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from helper.acts.asked import Asked, dishes, name_of, taken_apart
+from helper.acts.diners import swapping
 from helper.acts.house import House
 from helper.acts.house_rules import house_rule
 from helper.acts.people import set_person, unknown_names
@@ -22,6 +23,8 @@ from helper.acts.verdicts import (
 from helper.answers import Answer, Block, Column, Items, Say, Table, asking
 from helper.kitchen.avoiding import ids_of
 from helper.kitchen.safety import NO, YES, Minded, Safety
+from helper.kitchen.swaps import Swapping
+from helper.kitchen.table import Diner
 from helper.reading.reading import Reading
 from rules.avoids import avoids
 from rules.judge import Thing, worst
@@ -86,7 +89,7 @@ def _guessed(reading: Reading, ones: list[Judged]) -> str | None:
 
 def _answered(reading: Reading, house: House, ones: list[Judged]) -> Answer:
     verdict = worst(one.value for one in ones)
-    helps = list(dict.fromkeys(fix for one in ones for fix in fixes(one, house.safety)))
+    helps = list(dict.fromkeys(fix for one in ones for fix in fixes(one, _ways(one, house))))
     by_eater: dict[str, str] = {}
     for one in ones:
         by_eater[one.eater.name] = worst((one.value, by_eater.get(one.eater.name, YES)))
@@ -104,6 +107,10 @@ def _answered(reading: Reading, house: House, ones: list[Judged]) -> Answer:
         foods=reading.foods,
         people=reading.people,
     )
+
+
+def _ways(one: Judged, house: House) -> Swapping:
+    return swapping(house, [Diner(one.eater.name, one.eater.minds)])
 
 
 def _blocks(ones: list[Judged], helps: list[str], safety: Safety) -> list[Block]:

@@ -6,12 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from helper.acts.said import table
+from helper.acts.swap_words import used
 from helper.answers import Because
+from helper.kitchen.recipes import Recipe
+from helper.kitchen.roles import NOWHERE, surroundings
 from helper.kitchen.safety import CHECK, NO, YES, Minded, Safety
+from helper.kitchen.swaps import FORM, Swapping
 from rules.avoids import avoids
 from rules.facts import Fact
 from rules.judge import Finding, Thing, Verdict
 from rules.labels import labels
+from rules.roles import FAILS
 from rules.why import Because as Reason
 
 _MOST_SWAPS = 3
@@ -21,10 +26,11 @@ DIET, AVOID, LOOKED_FOR = "diet", "avoid", "looked for"
 
 
 class Dish(NamedTuple):
-    """What is asked about: its name, and the lines it consists of."""
+    """What is asked about: its name, and the lines it consists of; its recipe, if it is one."""
 
     name: str
     things: tuple[Thing, ...]
+    recipe: Recipe | None = None
 
 
 class Eater(NamedTuple):
@@ -96,14 +102,18 @@ def finding_words(finding: Finding) -> str:
     return node.statement.split(": ", 1)[-1]
 
 
-def fixes(one: Judged, safety: Safety) -> list[str]:
-    """What would make it fit: choices, swaps, leaving out, or words on a label. Short, once."""
+def fixes(one: Judged, ways: Swapping) -> list[str]:
+    """What would make it fit: choices, swaps, leaving out, or words on a label. Short, once.
+
+    `ways` are the swaps for a table with this eater alone. In a recipe they are chosen by what
+    the food does in it, and told with their amounts.
+    """
     if one.value == YES:
         return []
-    return list(dict.fromkeys(_fixes(one, safety)))
+    return list(dict.fromkeys(_fixes(one, ways)))
 
 
-def _fixes(one: Judged, safety: Safety) -> Iterator[str]:
+def _fixes(one: Judged, ways: Swapping) -> Iterator[str]:
     for finding in one.verdict.reasons:
         food = finding.part.food
         if food is None or not finding.part.surely:
@@ -114,11 +124,29 @@ def _fixes(one: Judged, safety: Safety) -> Iterator[str]:
             if choice != food:
                 yield f"{choice} rather than {food}, as the recipe offers"
         if finding.verdict == NO:
-            for swap in safety.swaps(food, one.eater.minds)[:_MOST_SWAPS]:
-                yield f"{' and '.join(swap.foods)} instead of {food}"
+            yield from _swaps(one.dish, finding.thing, food, ways)
         words = label_words(finding.avoid)
         if finding.verdict == CHECK and words:
             yield f"{food} with a label that says {words}"
+
+
+def _swaps(dish: Dish, thing: Thing, food: str, ways: Swapping) -> Iterator[str]:
+    """The best swaps for a food where it stands, that this eater may surely have."""
+    amount, line, around = None, None, NOWHERE
+    if dish.recipe is not None:
+        lines = [one.text for one in dish.recipe.lines]
+        if thing.text in lines:
+            at = lines.index(thing.text)
+            line = dish.recipe.lines[at]
+            amount, around = line.amount, surroundings(dish.recipe, ways.measures)[at]
+    found = [
+        one
+        for one in ways.options(food, amount, around, line)
+        if one.verdict == YES and one.fit != FAILS and one.kind != FORM
+    ]
+    told = (used(one) if amount else " and ".join(one.foods) for one in found)
+    for said in list(dict.fromkeys(told))[:_MOST_SWAPS]:
+        yield f"{said} instead of {food}"
 
 
 def label_words(avoid: str) -> str | None:

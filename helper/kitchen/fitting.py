@@ -99,10 +99,14 @@ class StandIn(NamedTuple):
 
 
 class Fitting:
-    """Fits recipes to one table. What was found once is kept, so it may look at many recipes."""
+    """Fits recipes to one table. What was found once is kept, so it may look at many recipes.
 
-    def __init__(self, ways: Swapping) -> None:
+    With `shopping` False what is in the house goes before all else.
+    """
+
+    def __init__(self, ways: Swapping, shopping: bool = True) -> None:
         self.ways = ways
+        self.shopping = shopping
         self.table = ways.table
         self._possible: dict[tuple[str, frozenset[str], frozenset[str]], bool] = {}
 
@@ -129,7 +133,7 @@ class Fitting:
                 tuple(one for item in hopeless for one in item.against),
                 tuple(one for item in hopeless for one in item.failing),
             )
-        changes = tuple(sorted(_best(items), key=lambda change: change.at))
+        changes = tuple(sorted(_best(items, self.shopping), key=lambda change: change.at))
         return self._fitted(recipe, changes)
 
     def _no_to(self, line: Line) -> tuple[Objection, ...]:
@@ -181,6 +185,8 @@ class Fitting:
         options = self.ways.options(food, line.amount, around, line) if line.food else []
         # another form of a food is still that food: it clears nobody
         harmless = [one for one in options if one.verdict != NO and one.kind != FORM]
+        if not self.shopping:
+            harmless.sort(key=lambda one: not one.in_house)
         for option in [one for one in harmless if one.fit != FAILS][:_MOST_WAYS]:
             lines = tuple(_line(used.food, used.amount) for used in option.use)
             if beside:  # how much is not told where a food is only mentioned
@@ -294,23 +300,26 @@ class _Way(NamedTuple):
     def score(self) -> _Score:
         option = self.change.option
         if option is None:
-            return _Score(self.dropped, 0, 0, 0)
+            return _Score(self.dropped)
         diets = diets_without(one.avoid for one in self.change.against)
         unmeant = option.kind != HOUSE and bool(diets) and diets.isdisjoint(option.reasons)
         untold = option.fit == UNTOLD
-        return _Score(0, int(untold), int(option.verdict == CHECK), int(unmeant))
+        unnamed = option.kind != HOUSE and not option.named
+        checks = int(option.verdict == CHECK)
+        return _Score(0, int(untold), checks, int(unmeant), int(unnamed))
 
 
 class _Score(NamedTuple):
     """What adds up over the lines: what is lost, what is not told for the sort of dish, labels to
 
-    read, what the book does not give for this purpose.
+    read, what the book does not give for this purpose, what it does not tell for the very dish.
     """
 
-    dropped: int
-    untold: int
-    checks: int
-    unmeant: int
+    dropped: int = 0
+    untold: int = 0
+    checks: int = 0
+    unmeant: int = 0
+    unnamed: int = 0
 
     def plus(self, other: _Score) -> _Score:
         return _Score(*(one + more for one, more in zip(self, other, strict=True)))
@@ -326,8 +335,12 @@ class _Item(NamedTuple):
 
 
 class _Total(NamedTuple):
-    """A set of changes as it is compared: less is better, in this order."""
+    """A set of changes as it is compared: less is better, in this order.
 
+    `beyond` counts what would have to be bought where nothing is to be bought.
+    """
+
+    beyond: int
     score: _Score
     to_buy: int
     new: int
@@ -335,7 +348,7 @@ class _Total(NamedTuple):
     cost: Decimal
 
 
-def _best(items: Sequence[_Item]) -> tuple[Change, ...]:
+def _best(items: Sequence[_Item], shopping: bool) -> tuple[Change, ...]:
     """The best way for every item together: branch and bound over all combinations.
 
     Things bought and brought in count once however many lines use them, so that the choices hang
@@ -347,13 +360,13 @@ def _best(items: Sequence[_Item]) -> tuple[Change, ...]:
     best: list[tuple[_Total, tuple[_Way, ...]]] = []
 
     def follow(at: int, chosen: tuple[_Way, ...]) -> None:
-        total = _total(chosen)
+        total = _total(chosen, shopping)
         if best and total._replace(score=total.score.plus(rest[at])) >= best[0][0]:
             return
         if at == len(items):
             best[:] = [(total, chosen)]
             return
-        for way in sorted(items[at].ways, key=lambda way: _total((*chosen, way))):
+        for way in sorted(items[at].ways, key=lambda way: _total((*chosen, way), shopping)):
             follow(at + 1, (*chosen, way))
 
     follow(0, ())
@@ -361,18 +374,20 @@ def _best(items: Sequence[_Item]) -> tuple[Change, ...]:
 
 
 def _summed(scores: Iterable[_Score]) -> _Score:
-    total = _Score(0, 0, 0, 0)
+    total = _Score()
     for score in scores:
         total = total.plus(score)
     return total
 
 
-def _total(chosen: Sequence[_Way]) -> _Total:
+def _total(chosen: Sequence[_Way], shopping: bool) -> _Total:
     options = [way.change.option for way in chosen if way.change.option]
     costs = [option.cost for option in options]
+    to_buy = len({food for option in options for food in option.missing})
     return _Total(
+        0 if shopping else to_buy,
         _summed(way.score for way in chosen),
-        len({food for option in options for food in option.missing}),
+        to_buy,
         len({food for option in options for food in option.foods}),
         sum(cost is None for cost in costs),
         sum((cost for cost in costs if cost is not None), Decimal(0)),

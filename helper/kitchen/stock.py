@@ -95,6 +95,7 @@ class Stock:
         self, lots: Iterable[Lot], measures: Measures, today: dt.date | None = None
     ) -> None:
         self.measures = measures
+        self.today = today
         self.lots = sorted((lot for lot in lots if lot.left.number > 0), key=drawing_order)
         self.by_food: defaultdict[str, list[Lot]] = defaultdict(list)
         for lot in self.lots:

@@ -121,6 +121,7 @@ class Swapping:
         self.stock = stock
         self.prices = prices
         self.house = tuple(house)
+        self._without: dict[str, Stock] = {}
 
     def at(self, table: Table) -> Swapping:
         """The same for another table."""
@@ -263,7 +264,7 @@ class Swapping:
         recipe = Recipe(0, "", tuple(
             Line(used.food, used.food, used.amount) for used in option.use
         ))  # fmt: skip
-        found = match(recipe, self.stock)
+        found = match(recipe, self._stock_without(option.food))
         costed = cost(found, self.prices)
         missing = [line.food for line in found.lines if line.state not in (HAVE, FREE, TASTE)]
         against: list[Objection] = []
@@ -285,6 +286,15 @@ class Swapping:
             clears=table.clears(option.food, option.foods),
         )
 
+    def _stock_without(self, food: str) -> Stock:
+        """The stock without a food: what is to do without it is not made of it."""
+        if food not in self.stock.by_food:
+            return self.stock
+        if food not in self._without:
+            rest = [lot for lot in self.stock.lots if lot.food != food]
+            self._without[food] = Stock(rest, self.measures, self.stock.today)
+        return self._without[food]
+
 
 def _alike(foods: Foods, one: str, other: str) -> bool:
     """True where both foods are in the same state, so that amounts of them mean the same."""
@@ -298,6 +308,7 @@ def _order(option: Option) -> tuple[object, ...]:
         option.kind != HOUSE,
         option.fit == UNTOLD,
         option.verdict != YES,
+        not option.named,
         not option.in_house,
         option.kind == FORM,
         -option.covers,

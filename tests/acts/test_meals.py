@@ -315,6 +315,20 @@ def test_without_a_food(house: House) -> None:
     assert all(line["food"] != "butter" for line in answer.reply["lines"])
 
 
+def test_what_only_gives_taste_is_left_out_and_said_at_its_step(house: House) -> None:
+    reply = shown(house, "Bean and ham soup", without=("ham",)).reply
+    assert [line["food"] for line in reply["lines"]] == ["navy bean", "onion", "water", "salt"]
+    assert reply["left_out"] == ["ham"]
+    assert reply["steps"][-1] == "Add the ham. (Leave out the ham.)"
+
+
+def test_the_technique_of_a_swap_is_told_at_its_step(house: House) -> None:
+    answer = shown(house, "Bean and ham soup", diets=("vegan",))
+    (line, *_) = [one for one in answer.reply["lines"] if one["swap"]]
+    assert line["swap"]["note"] in answer.reply["steps"][-1]
+    assert answer.reply["steps"][-1].startswith("Add the ham. (")
+
+
 def test_who_cannot_have_it_is_said_unasked(house: House) -> None:
     assert "Tove" in plain_text(shown(house, "Walnut bread"))
 

@@ -388,3 +388,11 @@ def test_asked_in_words_and_then_why() -> None:
     told = str(chat.say("why").reply)
     assert "thickener" in told
     assert "in the house" in told
+
+
+def test_what_is_to_do_without_a_food_is_not_made_of_it() -> None:
+    here = house(stock=[lot(1, "egg", 12, None)])
+    reply = asked(here, "egg", amount=Amount(2)).reply
+    frozen = [one for one in reply["swaps"] if one["use"][0]["food"] == "frozen whole egg"]
+    assert frozen
+    assert not frozen[0]["in_stock"]

@@ -117,6 +117,11 @@ def test_fixes_bring_in_nothing_that_is_minded(house: House) -> None:
     assert not any(fix.startswith("all-purpose") for fix in fixes)
 
 
+def test_fixes_are_chosen_for_what_the_food_does_there_with_their_amounts(house: House) -> None:
+    fixes = ask(house, recipes=("Cream gravy",), people=("Tove",))["fixes"]
+    assert "1 tbsp corn starch instead of all-purpose flour" in fixes
+
+
 def test_a_label_is_asked_for_where_it_would_settle_the_matter(house: House) -> None:
     fixes = ask(house, foods=("coconut milk",), diets=("dairy-free",))["fixes"]
     assert "coconut milk with a label that says dairy-free" in fixes

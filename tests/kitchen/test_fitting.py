@@ -88,6 +88,20 @@ def test_gluten_free_gravy_gets_half_as_much_starch_and_the_method() -> None:
     assert "cold" in change.note
 
 
+def test_what_is_told_for_the_very_dish_goes_before_what_is_in_the_house() -> None:
+    beans = (lot(1, "navy bean", 1, "lb"), lot(2, "canned navy bean", 15, "oz"))
+    found = fitting("gluten-free", lots=beans).fit(recipes()["Cream gravy"])
+    assert "corn starch" in put_in(found, "all-purpose flour")
+
+
+def test_without_shopping_what_is_in_the_house_goes_first() -> None:
+    beans = (lot(1, "canned navy bean", 45, "oz"),)
+    ways = fitting("gluten-free", lots=beans).ways
+    found = Fitting(ways, shopping=False).fit(recipes()["Cream gravy"])
+    assert isinstance(found, Fitted)
+    assert all(change.option.in_house for change in found.changes if change.option)
+
+
 def test_a_kneaded_loaf_is_warned_of_and_gets_another_answer_than_the_gravy() -> None:
     found = fitting("gluten-free").fit(recipes()["Everyday yeast loaf"])
     assert "psyllium husk" in put_in(found, "bread flour")
@@ -275,7 +289,7 @@ def ways(draw: st.DrawFn, at: int) -> _Way:
 )
 def test_the_set_found_is_the_best_there_is(listed: tuple[list[_Way], ...]) -> None:
     items = [_Item("butter", (), options) for options in listed]
-    chosen = _best(items)
-    every = [_total(combination) for combination in product(*listed)]
+    chosen = _best(items, True)
+    every = [_total(combination, True) for combination in product(*listed)]
     by_change = {id(way.change): way for options in listed for way in options}
-    assert _total([by_change[id(change)] for change in chosen]) == min(every)
+    assert _total([by_change[id(change)] for change in chosen], True) == min(every)
