@@ -230,10 +230,13 @@ def _decoded(raw: bytes) -> str:
 
 
 def _write_anything() -> None:
-    """Letters that the terminal's encoding lacks become "?" and never an error."""
+    """Letters that the terminal's encoding lacks are written with others, and never an error."""
+    from helper.showing.letters import register
+
+    way = register()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors=way)
 
 
 def _complain(text: str) -> None:

@@ -159,7 +159,7 @@ def _blocks(blocks: tuple[Block, ...], ascii_only: bool) -> Iterator[RenderableT
                 yield _styled(clean(block.text), block.tone)
             case Table():
                 yield from _titled(block.title)
-                yield _table(block)
+                yield _table(block, ascii_only)
             case Items():
                 yield _items(block)
             case Bars():
@@ -198,12 +198,18 @@ def _titled(title: str) -> Iterator[Text]:
         yield _styled(one_line(title), "title")
 
 
-def _table(table: Table) -> RenderableType:
-    from rich.box import SIMPLE_HEAD
+def _table(table: Table, ascii_only: bool) -> RenderableType:
+    from rich.box import SIMPLE_HEAD, Box
     from rich.table import Table as RichTable
 
+    # Left to itself, rich draws bars between the columns where there are no line letters.
+    ruled = Box(str(SIMPLE_HEAD).replace("\N{BOX DRAWINGS LIGHT HORIZONTAL}", "-"), ascii=True)
     laid = RichTable(
-        box=SIMPLE_HEAD, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False, border_style="dim"
+        box=ruled if ascii_only else SIMPLE_HEAD,
+        pad_edge=False,
+        padding=(0, 2, 0, 0),
+        show_edge=False,
+        border_style="dim",
     )
     for column in table.columns:
         laid.add_column(

@@ -150,6 +150,7 @@ def test_lines_fit_the_encoding() -> None:
     shown = answer(MEALS, tree)
     assert plain_text(shown, encoding="latin-1").isascii()
     assert not plain_text(shown).isascii()
+    assert "|" not in plain_text(answer(MEALS), encoding="latin-1")
 
 
 def test_a_derivation_shows_its_sources() -> None:
