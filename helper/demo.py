@@ -59,6 +59,7 @@ def _files() -> Iterator[Path]:
     folder = demo_folder()
     yield folder / "stock.csv"
     yield folder / "people.csv"
+    yield folder / "visitors.txt"
     yield from sorted((folder / "recipes").glob("*.txt"))
 
 
@@ -92,6 +93,16 @@ def read_demo() -> Household:
         if (recipe := recipe_from_text(read_text(path), foods, read=read)) is not None
     ]
     keep_recipes(recipes, "recipes", books)
+    visitors = frozenset(read_text(folder / "visitors.txt").split("\n"))
+    books.apply(
+        [
+            Change(
+                "people", one.id, books.paper("people", one.id), written(replace(one, home=False))
+            )
+            for one in books.people()
+            if one.name in visitors
+        ]
+    )
     return books
 
 

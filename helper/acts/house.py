@@ -9,6 +9,8 @@ import datetime as dt
 from collections.abc import Callable
 from typing import Any, TypeVar
 
+from msgspec.structs import replace
+
 from helper.acts.heeding import Heeding
 from helper.household.books import Household
 from helper.kitchen.foods import Foods
@@ -68,8 +70,12 @@ class House:
 
     @property
     def people(self) -> list[Person]:
-        """Everybody who eats here, visitors too."""
-        return list(self.books.people())
+        """Everybody who eats here, visitors too; at `home` those who are at the table today."""
+        return [replace(one, home=one.eats_on(self.today)) for one in self.books.people()]
+
+    def at_table(self, day: dt.date) -> tuple[Person, ...]:
+        """Who eats here on a day."""
+        return tuple(one for one in self.books.people() if one.eats_on(day))
 
     def person(self, name: str) -> Person | None:
         """The person of that name, whatever its capitals."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from helper.acts.diners import at_home, named_diners, swapping
+from helper.acts.diners import named_diners, swapping
 from helper.acts.dishes import recipes_meant
 from helper.acts.fitting import Fitted, fitted
 from helper.acts.house import House
@@ -12,7 +12,8 @@ from helper.household.records import Meal, Menu
 from helper.kitchen.buying import Need, needs
 from helper.kitchen.matching import match_all, scale
 from helper.kitchen.shopping import ShoppingList, Wish, below, listed
-from helper.kitchen.table import Diner
+from helper.kitchen.swaps import Swapping
+from helper.kitchen.table import Diner, person_diner
 from helper.reading.reading import Reading
 
 # The note of a line that says "not this one, whatever the menu asks for".
@@ -57,21 +58,25 @@ def planned(house: House, until: dt.date | None = None) -> list[tuple[Meal, Fitt
     found: list[tuple[Meal, Fitted]] = []
     for menu in house.books.menus():
         meals = [one for one in menu.meals if one.date >= house.today and not one.done]
-        ways = swapping(house, _eaters(menu, house)) if meals else None
+        ways: dict[tuple[str, ...], Swapping] = {}
         for meal in meals:
             recipe = house.books.recipe_titled(meal.recipe)
-            if recipe is not None and ways and (until is None or meal.date <= until):
+            if recipe is not None and (until is None or meal.date <= until):
+                eaters = _eaters(menu, meal.date, house)
+                table = tuple(one.name for one in eaters)
+                if table not in ways:
+                    ways[table] = swapping(house, eaters)
                 scaled = scale(recipe, meal.servings) or recipe
-                found.append((meal, fitted(scaled, ways)))
+                found.append((meal, fitted(scaled, ways[table])))
     return sorted(found, key=lambda one: one[0].date)
 
 
-def _eaters(menu: Menu, house: House) -> tuple[Diner, ...]:
-    """Who a menu was made for."""
-    stub = Reading("", people=menu.people, diets=menu.diets)
-    return (
-        named_diners(stub, house) if menu.people else (*at_home(house), *named_diners(stub, house))
-    )
+def _eaters(menu: Menu, day: dt.date, house: House) -> tuple[Diner, ...]:
+    """Who a menu was made for, on a day of it."""
+    named = named_diners(Reading("", people=menu.people, diets=menu.diets), house)
+    if menu.people:
+        return named
+    return (*(person_diner(one, house.safety) for one in house.at_table(day)), *named)
 
 
 def missing_for(reading: Reading, house: House) -> ShoppingList:

@@ -55,7 +55,7 @@ def deeper(
     flow = flow_over(sums.events)
     cut = periods(sums, span)
     made = dishes(sums, house.books.remarks())
-    heads = sum(one.portion for one in house.people if one.home)
+    heads = sum(one.portion for one in house.books.people() if one.home)
     each = a_head_a_day(flow.eaten, heads, sums, span)
     blocks: list[Block] = []
     if flow.eaten:

@@ -13,8 +13,9 @@ from msgspec.structs import replace
 
 from helper.acts.gaps import Ask, Refuse
 from helper.acts.house import House
-from helper.acts.menu_making import TITLE, Order, eating, order_of, with_pool
+from helper.acts.menu_making import TITLE, Order, order_of, with_pool
 from helper.acts.menu_wishes import NEGATIONS, says
+from helper.acts.sittings import sittings
 from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Column, Say, Table
 from helper.household.records import Meal
@@ -168,18 +169,18 @@ def _order(
     base = replace(reading, recipes=(), date=min(kept),
                    days=1, servings=None, foods=())  # fmt: skip
     order = order_of(base, house)
-    servings = meals[0].servings
+    cooked = {one.date: one.servings for one in meals}
+    who = sittings(sorted(kept), base, house, cooked)
     days = tuple(
         Day(date, frozenset() if date in free else frozenset({TITLE + title}),
             frozenset(TITLE + one for one in banned) if date in free else frozenset(),
-            "" if date in free else title)
+            "" if date in free else title, who.days[date])
         for date, title in sorted(kept.items())
     )  # fmt: skip
     wanted = replace(order.wanted, days=days, counts=())
-    order = replace(order, wanted=wanted, servings=servings, slot=meals[0].slot, leftovers=False)
+    order = replace(order, wanted=wanted, who=who, slot=meals[0].slot, leftovers=False)
     named = tuple(kept.values())
-    eaters, _ = eating(base, house)
-    order = with_pool(order, replace(base, recipes=named, minutes=None), eaters, house)
+    order = with_pool(order, replace(base, recipes=named, minutes=None), house)
     stay = Counter(title for date, title in kept.items() if date not in free)
     pool = tuple(
         replace(one, settled=stay[one.recipe.title], tier=min(one.tier, 2))

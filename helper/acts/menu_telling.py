@@ -113,7 +113,7 @@ def _money_lines(order: Order, found: Plan, house: House) -> list[Block]:
     least = "at least " if found.at_least else ""
     lines = [f"What is eaten comes to {least}{eaten}, "
              f"{money(a_head(order, found), house.currency)} a head a day "
-             f"for {number_written(diners(order))}."]  # fmt: skip
+             f"for {portions_written(order)}."]  # fmt: skip
     if found.used_up:
         foods = list(dict.fromkeys(lot.food for lot in found.used_up))[:_USED]
         lines.append(f"Uses what is due: {listed(foods)}.")
@@ -124,14 +124,22 @@ def _money_lines(order: Order, found: Plan, house: House) -> list[Block]:
 
 
 def diners(order: Order) -> float:
-    """Adult portions at the table."""
-    return order.servings / 2 if order.leftovers else order.servings
+    """Adult portions at the table, on the first day."""
+    return order.who.all[0].portions
+
+
+def portions_written(order: Order) -> str:
+    """ "6 1/2", or "5 1/4 to 6 1/2" where not everybody is there every day."""
+    counts = sorted({one.portions for one in order.who.all})
+    ends = dict.fromkeys((number_written(counts[0]), number_written(counts[-1])))
+    return " to ".join(ends)
 
 
 def a_head(order: Order, found: Plan) -> Decimal:
     """Eaten cost of one adult portion's share of one day."""
-    days = max(1, len({meal.date for meal in found.meals}))
-    return to_cents(found.eaten / Decimal(repr(diners(order) * days)))
+    cooked = sum(meal.recipe.servings or 0 for meal in found.meals)
+    portions = cooked / 2 if order.leftovers else cooked
+    return to_cents(found.eaten / Decimal(repr(portions or 1)))
 
 
 def _buy_table(found: Plan, house: House) -> Table:
@@ -231,11 +239,11 @@ def reply_of(order: Order, found: Plan, prep: Sequence[Ahead]) -> dict[str, Any]
 def days_json(order: Order, found: Plan) -> list[dict[str, Any]]:
     """Each day with its meals, lunches of leftovers among them."""
     days: dict[dt.date, list[dict[str, Any]]] = {}
-    share = number(diners(order))
     for meal in found.meals:
         if order.leftovers:
             days.setdefault(meal.date, [])
-            lunch = {"recipe": meal.recipe.title, "servings": share, "slot": "lunch",
+            lunch = {"recipe": meal.recipe.title, "slot": "lunch",
+                     "servings": number((meal.recipe.servings or 0) / 2),
                      "leftover": True}  # fmt: skip
             days.setdefault(meal.date + dt.timedelta(days=1), []).append(lunch)
         days.setdefault(meal.date, []).append({

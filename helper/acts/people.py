@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
@@ -9,11 +10,13 @@ from msgspec.structs import replace
 
 from helper.acts.house import House
 from helper.acts.said import avoids_said, meant, names_said, said_here, table
-from helper.answers import Answer, Say, asking, sorry
+from helper.acts.stays import back_on, back_said, stay_said, stay_written, with_stay
+from helper.acts.wording import day_json, day_written
+from helper.answers import Answer, Column, Say, Table, asking, sorry
 from helper.household.draft import Draft
+from helper.kitchen.amounts import number_written
 from helper.kitchen.avoiding import avoid_words, ids_of
-from helper.kitchen.foods import Foods
-from helper.kitchen.people import Person
+from helper.kitchen.people import Person, Stay
 from helper.kitchen.words import key
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reading import Reading
@@ -32,21 +35,30 @@ class _Told(NamedTuple):
     severity: str | None
     portion: float | None
     home: bool | None
+    stay: Stay | None = None
+    back: dt.date | None = None
 
     @property
     def nothing(self) -> bool:
-        return not self.avoids and self.portion is None and self.home is None
+        told = (self.portion, self.home, self.stay, self.back)
+        return not self.avoids and all(one is None for one in told)
 
 
 def set_person(reading: Reading, house: House) -> Answer:
-    """Somebody's name, portions, what they avoid. Reply: person."""
+    """Somebody's name, portions, what they avoid, when they are here or away. Reply: person."""
+    if not reading.people and meant(reading.said, _WORDS, "who") is not None:
+        return _everybody(reading, house)
     names = reading.people or unknown_names(reading, house)[:1]
     if not names:
         return asking(reading, "Who is that?", tuple(p.name for p in house.people), "people")
-    told = _told(reading, house.foods)
+    told = _told(reading, house)
     if told.portion is not None and not 0 < told.portion <= _LARGEST_PORTION:
         return sorry(reading, f"A portion of {told.portion:g} makes no sense; say one like 0.5.")
     known = {name: house.books.person_named(name) for name in names}
+    strangers = [name for name, person in known.items() if person is None]
+    if strangers and (told.back or (told.stay and not told.stay.home)):
+        text = f"I do not know {strangers[0]}, so nobody less is counted at the table."
+        return sorry(reading, text)
     if told.nothing and all(known.values()):
         return asking(reading, f"What should I know about {names[0]}?", (), "diets")
     made: list[Person] = []
@@ -54,9 +66,8 @@ def set_person(reading: Reading, house: House) -> Answer:
     def prepare(draft: Draft) -> None:
         for name in names:
             person = draft.person_named(name)
-            after = _with(
-                person or Person(0, name, severity=_severity((), told) or "allergy"), told
-            )
+            new = Person(0, name, severity=_severity((), told) or "allergy")
+            after = _with(person or new, told, house.today)
             made.append(draft.put("people", after) if person else draft.add("people", after))
 
     summary = f"{' and '.join(names)}: {_summary(told)}"
@@ -65,7 +76,14 @@ def set_person(reading: Reading, house: House) -> Answer:
     return Answer(
         reading=reading,
         reply={"person": _json(people[0]), "people": [_json(person) for person in people]},
-        blocks=tuple(Say(_worded(person), "good") for person in people),
+        blocks=(
+            *(Say(_worded(person, house.today), "good") for person in people),
+            *(
+                Say(f"I do not know what {name} keeps away from: tell me before you cook.", "warn")
+                for name in strangers
+                if not told.avoids and told.stay
+            ),
+        ),  # fmt: skip
         changed=any(known[person.name] != person for person in people),
         people=tuple(person.name for person in people),
     )
@@ -83,7 +101,38 @@ def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
     return (kin,) if kin else ()
 
 
-def _told(reading: Reading, table_of_foods: Foods) -> _Told:
+def _everybody(reading: Reading, house: House) -> Answer:
+    """Who is at the table on a day, and who is not."""
+    day = reading.date or house.today
+    people = house.books.people()
+    here = [one for one in people if one.eats_on(day)]
+    when = day_written(day, house.today)
+    portions = number_written(sum(one.portion for one in here))
+    few = "Nobody eats" if not here else "1 eats" if len(here) == 1 else f"{len(here)} eat"
+    rows = tuple(
+        (one.name, "yes" if one in here else "no", number_written(one.portion),
+         ", ".join(one.avoids), "; ".join(stay_written(stay, house.today) for stay in one.stays
+                                          if stay.last is None or stay.last >= house.today))
+        for one in people
+    )  # fmt: skip
+    heads = ("Who", "At the table", "Portion", "Keeps away from", "Away or here")
+    used = [at for at in range(len(heads)) if any(row[at] for row in rows)]
+    table = Table(
+        tuple(Column(heads[at], right=at == 2) for at in used),
+        tuple(tuple(row[at] for at in used) for row in rows),
+    )
+    first = Say(f"{few} here {when}" + (f", {portions} portions." if here else "."))
+    return Answer(
+        reading,
+        {"person": None, "date": day.isoformat(), "at_table": [one.name for one in here],
+         "people": [_json(one) for one in people]},
+        (first, table) if people else (first,),
+        people=tuple(one.name for one in here),
+    )  # fmt: skip
+
+
+def _told(reading: Reading, house: House) -> _Told:
+    table_of_foods = house.foods
     portion = meant(reading.said, _WORDS, "portion")
     foods = [food for food in reading.foods if said_here(reading, food)]
     ids = [
@@ -93,16 +142,22 @@ def _told(reading: Reading, table_of_foods: Foods) -> _Told:
     listed = avoids().expanded(ids)
     away = meant(reading.said, _WORDS, "away") is not None
     home = meant(reading.said, _WORDS, "home") is not None
+    stay = stay_said(reading, house.today)
+    back = None if stay else back_said(reading, house.today)
+    if stay is not None or back is not None:
+        away, home = bool(stay and stay.home), False
     return _Told(
         listed,
         meant(reading.said, _WORDS, "again") is not None and bool(listed),
         meant(reading.said, _WORDS, "severity"),
         float(portion) if portion else reading.scale if reading.scale else None,
         False if away else True if home else None,
+        stay,
+        back,
     )
 
 
-def _with(person: Person, told: _Told) -> Person:
+def _with(person: Person, told: _Told, today: dt.date) -> Person:
     """The person with what was told; an avoid is only ever taken off when that was said."""
     kept = person.avoids
     if told.again:
@@ -111,6 +166,10 @@ def _with(person: Person, told: _Told) -> Person:
     else:
         kept = tuple(dict.fromkeys((*kept, *told.avoids)))
     added = bool(told.avoids) and not told.again
+    if told.stay is not None:
+        person = with_stay(person, told.stay, today)
+    if told.back is not None:
+        person = back_on(person, told.back, today)
     return replace(
         person,
         avoids=kept,
@@ -159,15 +218,24 @@ def _summary(told: _Told) -> str:
         parts.append(f"{verb} {', '.join(told.avoids)}")
     if told.portion is not None:
         parts.append(f"eats {told.portion:g} of a portion")
-    if told.home is not None:
+    if told.stay is not None:
+        last = told.stay.last.isoformat() if told.stay.last else "further notice"
+        parts.append(
+            f"{'here' if told.stay.home else 'away'} {told.stay.first.isoformat()} to {last}"
+        )
+    elif told.back is not None:
+        parts.append(f"back from {told.back.isoformat()}")
+    elif told.home is not None:
         parts.append("is at home" if told.home else "is visiting")
     return ", ".join(parts) or "noted as somebody who eats here"
 
 
-def _worded(person: Person) -> str:
+def _worded(person: Person, today: dt.date) -> str:
     minds = f"{', '.join(person.avoids)} ({person.severity})" if person.avoids else "eats anything"
-    portion = "" if person.portion == 1 else f", {person.portion:g} of a portion"
-    return f"Noted for {person.name}: {minds}{portion}{'' if person.home else ', visiting'}."
+    portion = "" if person.portion == 1 else f", {number_written(person.portion)} of a portion"
+    stays = "".join(f"; {stay_written(one, today)}" for one in person.stays)
+    visitor = "" if person.home else ", a visitor" if stays else ", visiting"
+    return f"Noted for {person.name}: {minds}{portion}{visitor}{stays}."
 
 
 def _json(person: Person) -> dict[str, Any]:
@@ -177,4 +245,8 @@ def _json(person: Person) -> dict[str, Any]:
         "severity": person.severity,
         "portion": person.portion,
         "home": person.home,
+        "stays": [
+            {"from": one.first.isoformat(), "to": day_json(one.last), "here": one.home}
+            for one in person.stays
+        ],
     }

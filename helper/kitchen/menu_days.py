@@ -24,25 +24,23 @@ def assign(
     days: Sequence[tuple[dt.date, int]],
     due: Mapping[int, dt.date],
     window: int,
+    rests: Mapping[int, int] | None = None,
 ) -> list[tuple[dt.date, int]]:
     """Dishes to days.
 
     `taken` gives the dishes of every group and last those of the days without wishes; `days` are
     the dates with the number of their group. A day whose wish was given up takes one of the last.
+    `rests` names, where there are several tables, the group of plain days each group belongs to.
     `due` tells by when a dish should be cooked; `window` how many days apart equal dishes lie.
     """
-    rest = len(taken) - 1
+    rests = rests or dict.fromkeys(range(len(taken)), len(taken) - 1)
     slots = [Slot(date, group) for date, group in sorted(days)]
-    for group, dishes in enumerate(taken[:rest]):
-        waiting = _spread(dishes, due)
+    for group, rest in sorted(rests.items(), key=lambda one: (one[0] == one[1], one[0])):
+        waiting = _spread(taken[group], due)
         for slot in slots:
-            if slot.group == group:
+            if slot.group == group and slot.dish is None:
                 slot.dish = waiting.pop(0) if waiting else None
                 slot.group = group if slot.dish is not None else rest
-    waiting = _spread(taken[rest], due)
-    for slot in slots:
-        if slot.dish is None and waiting:
-            slot.dish = waiting.pop(0)
     _improve(slots, due, window)
     return [(slot.date, slot.dish) for slot in slots if slot.dish is not None]
 

@@ -77,11 +77,10 @@ class _Model:
     def _count_dishes(self) -> None:
         """A count for each dish and group of days, how often it may come, and what is wished."""
         problem, programme = self.problem, self.programme
-        plain = sum(one.count for one in problem.days if one.plain)
-        groups = [one for one in problem.days if not one.plain]
-        missing = self._breach(_MISSING, "missing", "meals", problem.meals)
-        given_up: list[int] = []
-        for group in groups:
+        given_up: defaultdict[int, list[int]] = defaultdict(list)
+        for group in problem.days:
+            if group.plain:
+                continue
             numbers = {
                 place: programme.number(group.count, whole=True)
                 for place, dish in enumerate(problem.dishes)
@@ -89,30 +88,47 @@ class _Model:
             }
             self.cooked.append(numbers)
             missed = self._breach(_WISH, "wish", group.name, group.count)
-            given_up.append(missed)
+            given_up[group.table].append(missed)
             programme.limit(
                 {**dict.fromkeys(numbers.values(), 1.0), missed: 1.0}, group.count, group.count
             )
+        for table in sorted({group.table for group in problem.days}):
+            self._plain_days(table, given_up[table])
+        alike: defaultdict[str, list[int]] = defaultdict(list)
+        for place, dish in enumerate(problem.dishes):
+            alike[dish.name].append(place)
+            self._unwelcome(place, dish)
+        for places in alike.values():
+            self._how_often(places)
+        for count in problem.counts:
+            self._over_all(count)
+
+    def _plain_days(self, table: int, given_up: list[int]) -> None:
+        """The days of a table that ask for nothing, and those whose wish was given up."""
+        problem, programme = self.problem, self.programme
+        plain = sum(one.count for one in problem.days if one.plain and one.table == table)
+        missing = self._breach(_MISSING, "missing", "meals", problem.meals)
         rest = {
             place: programme.number(problem.meals, whole=True)
-            for place in range(len(problem.dishes))
+            for place, dish in enumerate(problem.dishes)
+            if dish.table == table
         }
         self.cooked.append(rest)
         parts = {**dict.fromkeys(rest.values(), 1.0), missing: 1.0, **dict.fromkeys(given_up, -1.0)}
         programme.limit(parts, plain, plain)
-        for place, dish in enumerate(problem.dishes):
-            self._how_often(place, dish)
-        for count in problem.counts:
-            self._over_all(count)
 
     def _times(self, place: int) -> dict[int, float]:
         return {group[place]: 1.0 for group in self.cooked if place in group}
 
-    def _how_often(self, place: int, dish: Dish) -> None:
-        times = self._times(place)
+    def _unwelcome(self, place: int, dish: Dish) -> None:
         if dish.tier:
             taken = self._breach(_TIER * dish.tier, "tier", dish.name, self.problem.meals)
-            self.programme.limit({**times, taken: -1.0}, most=0.0)
+            self.programme.limit({**self._times(place), taken: -1.0}, most=0.0)
+
+    def _how_often(self, places: list[int]) -> None:
+        """One dish, at all tables together, no oftener than it may come."""
+        dish = self.problem.dishes[places[0]]
+        times = {number: 1.0 for place in places for number in self._times(place)}
         twice = self._breach(_TWICE, "again", dish.name, dish.most)
         again = self._breach(_AGAIN, "again", dish.name, self.problem.meals)
         self.programme.limit({**times, twice: -1.0, again: -1.0}, most=float(dish.most))
@@ -214,7 +230,7 @@ class _Model:
             for number, pack in zip(self.packs, packs, strict=True)
             if pack.cents
         }
-        cheapest = self.programme.least(till, self._seconds(0.6), step=1.0) if till else None
+        cheapest = self.programme.least(till, self._seconds(0.8), step=1.0) if till else None
         proved, gap = not till, 0.0
         due = self._due()
         if cheapest is not None:
@@ -224,7 +240,9 @@ class _Model:
         least = round(cheapest.total) if cheapest is not None else 0
         if cheapest is not None and due:
             best = self._thriftiest(till, due, cheapest)
-            proved = proved and best.proved
+            if not best.proved:
+                proved = False
+                gap = max(gap, (best.total - best.bound) / max(cheapest.total, 1.0))
         elif cheapest is not None:
             self.programme.hold(till, cheapest, 0.1)
         finest = self._finest(due)
@@ -255,9 +273,13 @@ class _Model:
         goal = {**till, **{used: -worth for used, worth in due.items()}}
         found = self.programme.least(goal, self._seconds(0.7), step=1.0)
         paid = sum(found.values[pack] * cents for pack, cents in till.items()) if found else 0.0
-        if found is None or paid < cheapest.total + 0.5:
+        if found is None or found.total > cheapest.total:
+            # not enough time to look: what was found before is better
             self.programme.hold(till, cheapest, 0.1)
-            return found or cheapest._replace(proved=False)
+            return cheapest._replace(proved=False)
+        if paid < cheapest.total + 0.5:
+            self.programme.hold(till, cheapest, 0.1)
+            return found
         self.programme.hold(goal, found, 0.1)
         return found
 

@@ -41,7 +41,8 @@ class Need(msgspec.Struct, frozen=True):
 class Dish(msgspec.Struct, frozen=True):
     """A dish: what one cooking for the table takes of every need.
 
-    `traits` are what the wishes look at; `tier` 0 for a dish without fault, higher for one that
+    `table` is who it is cooked for, where days differ in that; equal names are one dish. `traits`
+    are what the wishes look at; `tier` 0 for a dish without fault, higher for one that
     is taken only where nothing else is left.
     """
 
@@ -50,19 +51,22 @@ class Dish(msgspec.Struct, frozen=True):
     traits: frozenset[str] = frozenset()
     tier: int = 0
     most: int = 1
+    table: int = 0
 
 
 class Days(msgspec.Struct, frozen=True):
-    """So many days that ask for the same: all of `wanted`, nothing of `refused`."""
+    """So many days that ask for the same: all of `wanted`, nothing of `refused`, for a `table`."""
 
     count: int
     wanted: frozenset[str] = frozenset()
     refused: frozenset[str] = frozenset()
     name: str = ""
+    table: int = 0
 
     def welcomes(self, dish: Dish) -> bool:
         """Whether a dish does for these days."""
-        return self.wanted <= dish.traits and not self.refused & dish.traits
+        fits = self.wanted <= dish.traits and not self.refused & dish.traits
+        return fits and self.table == dish.table
 
     @property
     def plain(self) -> bool:
@@ -108,10 +112,11 @@ class Missed(msgspec.Struct, frozen=True):
 class Choice(msgspec.Struct, frozen=True):
     """The dishes chosen.
 
-    `taken` gives for each group of days the dishes and how often; a last group of its own holds
-    days whose wishes had to be given up. `cents` at the till, `least` the least there is, without
-    regard to due food. `proved` True when no menu comes cheaper, the due food it uses counted;
-    `gap` how far below it a cheaper one might still lie, as a part of the till cost.
+    `taken` gives for each group of days the dishes and how often; the last groups, one a table,
+    hold plain days and those whose wishes had to be given up. `cents` is what it comes to at the
+    till, `least` the least there is, without regard to due food. `proved` True when no menu comes
+    cheaper, the due food it uses counted; `gap` how far below it a cheaper one might still lie,
+    as a part of the till cost.
     """
 
     taken: tuple[Mapping[int, int], ...]

@@ -36,7 +36,7 @@ class Candidate(msgspec.Struct, frozen=True):
 
     `traits` are what wishes look at; `tier` 0 for a dish without fault; `verdict` for who eats;
     `lately` how often it was cooked within the window before, `settled` how often it stands on
-    days already agreed on.
+    days already agreed on. `table` is the sitting it is cooked for, where days differ in that.
     """
 
     recipe: Recipe
@@ -46,15 +46,20 @@ class Candidate(msgspec.Struct, frozen=True):
     swaps: tuple[str, ...] = ()
     lately: int = 0
     settled: int = 0
+    table: int = 0
 
 
 class Day(msgspec.Struct, frozen=True):
-    """A day to plan for, and what it asks of its dish. `name` words the wish."""
+    """A day to plan for, and what it asks of its dish.
+
+    `name` words the wish; `table` is the sitting that eats.
+    """
 
     date: dt.date
     wanted: frozenset[str] = frozenset()
     refused: frozenset[str] = frozenset()
     name: str = ""
+    table: int = 0
 
 
 class Wanted(msgspec.Struct, frozen=True):
@@ -127,7 +132,7 @@ def plan(
     larder = Larder(stock, prices, wanted.today, until, wanted.shop)
     most = math.ceil(len(wanted.days) / wanted.window)
     dishes, unsure = _dishes(candidates, larder, most)
-    groups, dated = _groups(wanted.days)
+    groups, dated, rests = _groups(wanted.days)
     budget = None if wanted.budget is None else int(wanted.budget * 100)
     stores = larder.stores
     if wanted.frugal:
@@ -137,7 +142,7 @@ def plan(
     if choice is None or not choice.times():
         return None
     due = _due(candidates, stock, larder)
-    placed = assign(choice.taken, dated, due, wanted.window)
+    placed = assign(choice.taken, dated, due, wanted.window, rests)
     return _reckoned(wanted, candidates, stock, prices, larder, choice, placed, unsure)
 
 
@@ -154,25 +159,36 @@ def _dishes(
     for one in candidates:
         taken = larder.taken(one.recipe)
         times = max(0, most - one.lately, one.settled)
-        dishes.append(Dish(one.recipe.title, taken.uses, one.traits, one.tier, times))
+        dishes.append(Dish(one.recipe.title, taken.uses, one.traits, one.tier, times, one.table))
         unsure.append(taken.unsure)
     return dishes, unsure
 
 
-def _groups(days: Sequence[Day]) -> tuple[list[Days], list[tuple[dt.date, int]]]:
-    """Days that ask for the same together; those that ask for nothing come last."""
-    alike: defaultdict[tuple[frozenset[str], frozenset[str], str], list[dt.date]]
+def _groups(
+    days: Sequence[Day],
+) -> tuple[list[Days], list[tuple[dt.date, int]], dict[int, int]]:
+    """Days that ask for the same together; plain ones last, a group for every table.
+
+    Also each date with its group, and for every group the plain one of its table.
+    """
+    alike: defaultdict[tuple[frozenset[str], frozenset[str], str, int], list[dt.date]]
     alike = defaultdict(list)
-    plain: list[dt.date] = []
+    plain: defaultdict[int, list[dt.date]] = defaultdict(list)
     for day in days:
         if day.wanted or day.refused:
-            alike[day.wanted, day.refused, day.name].append(day.date)
+            alike[day.wanted, day.refused, day.name, day.table].append(day.date)
         else:
-            plain.append(day.date)
+            plain[day.table].append(day.date)
+    tables = sorted({day.table for day in days})
     groups = [Days(len(dates), *key) for key, dates in alike.items()]
+    rests = {place: len(groups) + tables.index(one.table) for place, one in enumerate(groups)}
     dated = [(date, place) for place, dates in enumerate(alike.values()) for date in dates]
-    dated += [(date, len(groups)) for date in plain]
-    return [*groups, Days(len(plain))], dated
+    for table in tables:
+        place = len(groups)
+        rests[place] = place
+        dated += [(date, place) for date in plain[table]]
+        groups.append(Days(len(plain[table]), table=table))
+    return groups, dated, rests
 
 
 def _due(candidates: Sequence[Candidate], stock: Stock, larder: Larder) -> dict[int, dt.date]:
