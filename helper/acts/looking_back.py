@@ -10,6 +10,7 @@ from helper.acts.house import House
 from helper.acts.ledger import Span, Sums
 from helper.acts.menu_wishes import says
 from helper.acts.periods import Cooked, Period, a_head_a_day, dishes, flow_of, flow_over, periods
+from helper.acts.yardstick import as_json, beside
 from helper.answers import Bars, Block, Column, Say, Table
 from helper.household.journal import Event
 from helper.kitchen.amounts import number_written
@@ -63,6 +64,7 @@ def deeper(
         if each is not None:
             said += f", {written(each, house.currency)} a head a day for {number_written(heads)}"
         blocks.append(Say(f"{said}."))
+        blocks += [Say(one, "quiet") for one in beside(each, house.currency)]
     asked = focus(reading)
     looks = {kind: kind == asked for kind in _KINDS}
     everything = asked is None
@@ -81,6 +83,7 @@ def deeper(
         "given": plain(flow.given),
         "counted_off": plain(flow.counted),
         "per_head_day": plain(each),
+        "yardstick": as_json(house.currency),
         "periods": [_period_json(one) for one in cut],
         "cooked": [_cooked_json(one) for one in made],
     }
