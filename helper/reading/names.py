@@ -99,9 +99,12 @@ class Names:
             *self._diets(found),
             *self._people(found),
             *self._vocabulary(found),
-            *self._amounts(found),
             *self._shops(found),
         ]
+        inner = {
+            i for sum_ in spans if sum_.kind == "money" for i in range(sum_.start + 1, sum_.end)
+        }
+        spans += [one for one in self._amounts(found) if one.start not in inner]
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
             for hit in self.foods.spot(found)
@@ -231,10 +234,19 @@ class Names:
                 continue
             if is_helping_verb(found, measured.after - 1):
                 measured = Measured(Amount(measured.amount.number), measured.after - 1)
-            measured = self._counted(found, measured)
+            measured = _with_part(found, self._counted(found, measured))
             spans.append(Span("amount", at, measured.after, measured))
             at = max(measured.after, at + 1)
         return spans
+
+
+def _with_part(found: list[Word], measured: Measured) -> Measured:
+    """ "a pound and a half of bacon": the part behind the unit is of that unit."""
+    part = phrase_from(found, measured.after, "and_part")
+    if part is None or measured.amount.unit is None or measured.size is not None:
+        return measured
+    amount = Amount(measured.amount.number + float(part[0]), measured.amount.unit)
+    return Measured(amount, part[1])
 
 
 def _is_priced(found: Sequence[Word], at: int) -> bool:

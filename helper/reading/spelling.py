@@ -10,8 +10,9 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from math import log2
 from os.path import commonprefix
 
+from helper.kitchen.quantities import unit_at
 from helper.kitchen.words import Word, singular
-from helper.reading.vocabulary import meanings
+from helper.reading.vocabulary import meanings, spelt
 
 # Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
 _EDITS = ((4, 1), (99, 2))
@@ -189,8 +190,11 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
             out.append(Word(one, singular(one), word.start, after.end))
             at += 1
             continue
-        if (full := meanings("shorthand").get((word.text,))) and not (after and after.text == "/"):
-            out.append(_instead(word, full))
+        if (full := spelt("shorthand").get(word.text)) and not (after and after.text == "/"):
+            out += [_instead(word, part) for part in full.split()]
+        elif (meant := spelt("sounds_like").get(word.text)) and _awaits_food(found, at - 1):
+            changed[len(out)] = word.text
+            out.append(_instead(word, meant))
         elif speller.knows_word(word):
             out.append(word)
         elif parts := speller.apart(word.key):
@@ -201,6 +205,19 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
         else:
             out.append(word)
     return out, changed
+
+
+def _awaits_food(found: Sequence[Word], at: int) -> bool:
+    """ "2 lb of flower": a food stands behind an amount, and behind "no" at a sentence's end."""
+    before = at - 1
+    while before >= 0 and found[before].text == "of":
+        before -= 1
+    if before < 0:
+        return False
+    if unit_at(list(found), before) is not None or found[before].text[0].isdigit():
+        return True
+    follows = at + 1 < len(found) and found[at + 1].is_name
+    return (found[before].key,) in meanings("before_food") and not follows
 
 
 def _instead(word: Word, meant: str) -> Word:

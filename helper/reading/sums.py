@@ -1,4 +1,4 @@
-"""Money in words: "$8", "1.15 each", "80 cents", "five ninety nine", "a tenner", "two pounds fifty".
+"""Money in words: "$8", "1.15 each", "80 cents", "five ninety nine", "two pounds fifty".
 
 A number counts as money where a sign, a coin or a word of buying beside it says so. Two kinds of
 sum are told by less: `price?` has two decimals, `limit?` stands behind "under" or the like.

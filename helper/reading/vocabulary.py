@@ -24,12 +24,28 @@ def meanings(kind: str) -> dict[tuple[str, ...], str]:
 @cache
 def _all() -> dict[str, dict[tuple[str, ...], str]]:
     tables: dict[str, dict[tuple[str, ...], str]] = {}
-    with (HERE / "vocabulary.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            table = tables.setdefault(row["kind"], {})
-            for phrase in row["words"].split(";"):
-                table.setdefault(key(phrase), row["value"])
+    for row in _rows():
+        table = tables.setdefault(row["kind"], {})
+        for phrase in row["words"].split(";"):
+            table.setdefault(key(phrase), row["value"])
     return tables
+
+
+@cache
+def _rows() -> list[dict[str, str]]:
+    with (HERE / "vocabulary.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@cache
+def spelt(kind: str) -> dict[str, str]:
+    """Single words of one kind, as they are typed → the value they stand for."""
+    return {
+        word: row["value"]
+        for row in _rows()
+        if row["kind"] == kind
+        for word in row["words"].split(";")
+    }
 
 
 @cache
