@@ -67,12 +67,20 @@ def word_classes() -> dict[str, tuple[str, ...]]:
 
 
 @cache
+def _openings(kind: str) -> frozenset[str]:
+    """The words that phrases of a kind begin with: most words of a request begin none."""
+    return frozenset(phrase[0] for phrase in meanings(kind) if phrase)
+
+
+@cache
 def _longest(kind: str) -> int:
     return max((len(phrase) for phrase in meanings(kind)), default=0)
 
 
 def phrase_from(found: Sequence[Word], at: int, kind: str) -> tuple[str, int] | None:
     """The value and end of the longest phrase of a kind at word `at`; signs are passed over."""
+    if not 0 <= at < len(found) or found[at].key not in _openings(kind):
+        return None
     table = meanings(kind)
     keys: list[str] = []
     ends: list[int] = []
