@@ -182,6 +182,8 @@ class Conversation:
             return sorry(reading, str(trouble))
 
     def _ask(self, reading: Reading, question: Question) -> Answer:
+        if question.about != "act":
+            return asking(reading, question.text, question.choices, question.about)
         meant = {acts()[name].wants: name for name in question.choices if name in acts()}
         self._meant = meant or {choice: _PASTED[choice] for choice in question.choices}
         return asking(reading, question.text, tuple(self._meant), "act")

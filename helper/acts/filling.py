@@ -53,10 +53,18 @@ def _figure(found: Sequence[Word]) -> Amount | None:
     """The amount that the words are, with nothing but empty words around it."""
     for at in range(len(found)):
         measured = read_amount(list(found), at)
+        if measured is not None and at and _no_count(found[at - 1], found[at]):
+            return None
         if measured is not None:
             rest = [*found[:at], *found[measured.after :]]
             return measured.amount if all(_is_empty(word) for word in rest) else None
     return None
+
+
+def _no_count(before: Word, number: Word) -> bool:
+    """ "For 6" tells for whom or for how much money, "that one" which."""
+    which = number.text == "one" and (before.key,) in meanings("determiner")
+    return which or (before.key,) in meanings("into")
 
 
 def _is_empty(word: Word) -> bool:
@@ -95,6 +103,8 @@ def _with_amount(asking: Reading, said: str, found: Sequence[Word], foods: Foods
             marks = tuple(dict.fromkeys((*asking.marks, mark)))
             return replace(asking, amounts=rest, marks=marks)
     hits = foods.spot(found)
+    if hits and not any(_same_food(hit.food, asking.foods, foods) for hit in hits):
+        return None
     named = {i for hit in hits for i in range(hit.start, hit.end)}
     # "2 loaves" is a measure of bread though "loaf" is a food's name too
     amount = _figure(found) or _figure([w for i, w in enumerate(found) if i not in named])
@@ -110,6 +120,11 @@ def _with_amount(asking: Reading, said: str, found: Sequence[Word], foods: Foods
     if silent is None:
         return None
     return replace(asking, amounts=(*asking.amounts, Said(amount, silent)))
+
+
+def _same_food(said: str, asked: Sequence[str], foods: Foods) -> bool:
+    """True where the food named is one asked about, or a sort of it."""
+    return any(said == one or foods.covers(one, said) or foods.covers(said, one) for one in asked)
 
 
 def _with_money(asking: Reading, found: Sequence[Word]) -> Reading | None:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import key
 from helper.reading.acts import acts
+from helper.reading.changes import goings
 from helper.reading.context import Context
 from helper.reading.fields import fill
 from helper.reading.heard import Heard
@@ -31,7 +32,7 @@ def answer_to(heard: Heard, context: Context, names: Names) -> Reading | None:
     if picked is None and _whole(heard, "refuse"):
         return replace(settled, said=heard.said, marks=(*asking.marks, DROPPED))
     if picked is None:
-        return _missing(heard, settled, question.about, names)
+        return _missing(heard, settled, question.about, question.choices, names)
     if question.about == "act":
         return replace(settled, act=picked, said=asking.said)
     if question.about == "recipes":
@@ -87,16 +88,21 @@ def _loose() -> set[str]:
     }
 
 
-def _missing(heard: Heard, asking: Reading, about: str, names: Names) -> Reading | None:
+def _missing(
+    heard: Heard, asking: Reading, about: str, choices: Sequence[str], names: Names
+) -> Reading | None:
     """What was asked for, said bare: "for whom?" "Ada"; "which recipe?" "the bean soup"."""
     if not heard.bare:
         return None
     fields = fill(acts()[asking.act or ""], heard.found, heard.spans, names.foods)
     wanted = {"people": ("people", "diets"), "diets": ("diets", "without", "people")}
     wanted |= {"recipes": ("recipes", "foods"), "foods": ("foods", "recipes")}
+    chosen = bool(choices) and goings()[asking.act or ""].guarded
     told = {
         name: fields[name]
         for name in wanted.get(about, (about,))
         if name in fields and hasattr(asking, name)
     }
+    if chosen and not set(choices).issuperset(told.get("recipes", ())):
+        return None
     return replace(asking, **told) if told else None

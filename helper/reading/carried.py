@@ -83,7 +83,7 @@ def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | N
     told = {name: value for name in _TOLD if (value := getattr(reading, name))}
     if told.get("amounts") and len(base.foods) == 1:
         told["amounts"] = tuple(replace(one, food=base.foods[0]) for one in reading.amounts)
-    if changes and not told:
+    if not told and (changes or context.done):
         return None
     marks = [mark for mark in (*base.marks, *reading.marks) if mark != AMENDS]
     if context.done:

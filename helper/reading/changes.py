@@ -30,10 +30,20 @@ SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
 
 
 class Going(msgspec.Struct, frozen=True):
-    """How an act is gone on with: fields further things are added to, what a number counts."""
+    """How an act is gone on with: fields further things are added to, what a number counts.
+
+    `tells`: what bare words may tell more of where it has changed the books; `any` where they may
+    change all of it, as a plan.
+    """
 
     gathers: frozenset[str]
     count: str | None
+    tells: frozenset[str]
+
+    @property
+    def guarded(self) -> bool:
+        """True where what was done is not changed by a word in passing."""
+        return "any" not in self.tells
 
 
 @cache
@@ -41,7 +51,11 @@ def goings() -> dict[str, Going]:
     """Every act by name, from `follow_ups.csv`."""
     with (Path(__file__).parent / "follow_ups.csv").open(encoding="utf-8", newline="") as file:
         return {
-            row["act"]: Going(frozenset(row["gathers"].split()), row["count"] or None)
+            row["act"]: Going(
+                frozenset(row["gathers"].split()),
+                row["count"] or None,
+                frozenset(row["tells"].split()),
+            )
             for row in csv.DictReader(file)
         }
 

@@ -20,6 +20,7 @@ from helper.reading.changes import (
     bare_number,
     changes,
     counts,
+    goings,
     is_further,
     refined,
 )
@@ -28,7 +29,7 @@ from helper.reading.fields import FIELD_OF, fill
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from, the_one
-from helper.reading.reading import Reading
+from helper.reading.reading import Question, Reading
 from helper.reading.vocabulary import meanings, phrase_from
 
 # A mark on requests that take the place of the change just made.
@@ -121,7 +122,7 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     linked = heard.opens("link") or heard.opens("making") or heard.has("scale")
     if heard.has("pronoun") and not linked:
         return None
-    if context.done and acts()[base.act].changes and heard.asks:
+    if context.done and goings()[base.act].guarded and (heard.asks or _wonders(heard)):
         return None  # a question about what was done is no more of it
     if _names_dish(heard, base):
         return _opening(heard, names)
@@ -197,11 +198,32 @@ def _turned(heard: Heard, base: Reading, context: Context) -> Reading | None:
     return Reading(said=heard.said, act=turn, recipes=recipes, servings=servings)
 
 
+def _wonders(heard: Heard) -> bool:
+    """ "What about milk" asks something, and tells nothing."""
+    link = heard.opens("link")
+    return link is not None and link[0] == "asks"
+
+
 def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any]) -> bool:
-    """What is in the books already is told more of by bare words, but never overridden by them."""
-    if not context.done or heard.opens("link") or heard.says("more"):
+    """Whether words may change what is in the books already.
+
+    Bare words tell more of it where that is usual, and never override; a lone number, which may
+    count anything, does neither.
+    """
+    going = goings()[base.act or ""]
+    if not context.done or not going.guarded or heard.opens("link") or heard.says("more"):
         return True
-    return not any(getattr(base, name, None) for name in fields if name not in ("per", "scale"))
+    if (
+        len(heard.spans) == 1
+        and heard.spans[0].length == 1
+        and (bare_number(heard, heard.spans[0]) is not None)
+    ):
+        return False
+    date = fields.get("date")
+    if date is not None and "until" not in fields and date > heard.today:
+        return False
+    told = {name for name in fields if name not in ("per", "scale") and fields[name]}
+    return told <= going.tells and not any(getattr(base, name, None) for name in told)
 
 
 def _gone_on(
@@ -224,9 +246,18 @@ def _gone_on(
     return replace(
         base,
         **{**fields, "said": said, "evidence": evidence, "marks": tuple(dict.fromkeys(marks))},
-        question=None,
+        question=_unsettled(base, context, fields),
         pick=None,
     )
+
+
+def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Question | None:
+    """The question which of several was meant, where a change still hangs on it."""
+    asking = context.asking
+    question = asking.question if asking is not None and asking.act == base.act else None
+    if question is None or not question.choices or question.about in fields:
+        return None
+    return question if goings()[base.act or ""].guarded else None
 
 
 # -- what is not there, what is left out ---------------------------------------------------------
@@ -286,7 +317,7 @@ def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
     base = context.open
     if base is None or base.act != SHOPPING or not base.foods or not heard.says("off"):
         return None
-    if {s.kind for s in heard.spans} != {"pronoun"} or len(heard.left()) > 1:
+    if {s.kind for s in heard.spans} != {"pronoun"} or len(heard.left()) > 2:
         return None
     return Reading(said=heard.said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
 

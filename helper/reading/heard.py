@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Container
 
 import msgspec
@@ -26,6 +27,7 @@ class Heard(msgspec.Struct, frozen=True):
     found: list[Word]
     spans: list[Span]
     tokens: list[str]
+    today: dt.date
     evidence: tuple[Evidence, ...] = ()
 
     def has(self, *kinds: str) -> bool:

@@ -12,9 +12,11 @@ from helper.reading.reading import Reading
 # Where one request may end and the next begin. Lists of foods are full of "and", so a cut counts
 # only if both sides are clear requests of their own.
 _CUTS = re.compile(
-    r"\s*(?:[.;!?]\s+(?=\w)|,?\s+and\s+(?:then\s+|also\s+)?|,\s+then\s+|,\s+also\s+)"
+    r"\s*(?:[.;!?]\s+(?=\w)|,?\s+and\s+(?:then\s+|also\s+|if\s+not,?\s+)?"
+    r"|,\s+then\s+|,\s+also\s+|(?P<comma>,)\s+)"
 )
 CLEAR = 0.5
+ORDERED = 0.9  # of that is enough where the second part begins as a request does
 
 
 def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[Reading]:
@@ -36,12 +38,14 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             people=first.people or context.people,
             offered=context.offered,
         )
-        if not reader.starts_anew(right, today):
+        if not reader.starts_anew(right, today) or (cut["comma"] and not reader.orders(right)):
             continue
         second = reader.read(right, today, then)
-        if second.act is None or second.question is not None or second.likeness < CLEAR:
+        if second.act in (None, "help") or second.question is not None or second.likeness < CLEAR:
             continue
-        if first.act == second.act or second.likeness + first.likeness < 2 * whole.likeness:
+        both = first.likeness + second.likeness
+        needed = 2 * whole.likeness * (ORDERED if reader.orders(right) else 1.0)
+        if first.act == second.act or both < needed:
             continue
         return [first, *parts(right, reader, today, then)]
     return [whole]

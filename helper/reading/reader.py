@@ -56,7 +56,7 @@ class Reader:
         spans = listed_dishes(self.names.spot(found, today), found, context, self.names)
         evidence = evidence_of(found, changed, spans)
         tokens = skeleton(found, spans)
-        heard = Heard(said, found, spans, tokens, evidence)
+        heard = Heard(said, found, spans, tokens, today, evidence)
         for way in (answer_to, correction, follow_up):
             reading = way(heard, context, self.names)
             if reading is not None:
@@ -70,15 +70,23 @@ class Reader:
         shown = Evidence(said, "act", reading.act or "", True)
         return replace(reading, evidence=(*evidence, shown))
 
+    def orders(self, said: str) -> bool:
+        """True where words begin with what is to be done: "put it on the list"."""
+        found, _ = respelt(words(said), self.names.speller)
+        return phrase_from(found, 0, "ordering") is not None
+
     def starts_anew(self, said: str, today: dt.date) -> bool:
         """True where words begin a request of their own: not with one more thing of a list."""
         found, _ = respelt(words(said), self.names.speller)
         spans = self.names.spot(found, today)
-        first = next((i for i, w in enumerate(found) if (w.key,) not in meanings("small")), 0)
+        skipped = {*meanings("small"), *meanings("filler")}
+        first = next((i for i, w in enumerate(found) if (w.key,) not in skipped), 0)
         listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet", "scale"}
         if not found or any(s.start in (0, first) and s.kind in listed for s in spans):
             return False
-        return any(
+        kinds = ("ordering", "questioning")
+        begins = any(phrase_from(found, first, kind) is not None for kind in kinds)
+        return begins or any(
             s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans
         )
 
