@@ -19,7 +19,7 @@ from helper.kitchen.amounts import Amount, written
 from helper.kitchen.cautions import Temperature
 from helper.kitchen.facts import state
 from helper.kitchen.forms import across
-from helper.kitchen.heats import Heat, read_heat, scales, scales_named
+from helper.kitchen.heats import Heat, Mark, mark_asked, read_heat, scales, scales_named
 from helper.kitchen.quantities import line_words, phrase_at, read_amount, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, words
@@ -53,8 +53,9 @@ class _Result(msgspec.Struct, frozen=True):
 def convert(reading: Reading, house: House) -> Answer:
     """Amounts, weights, yields and temperatures."""
     heat = read_heat(reading.said)
-    if heat is not None and not reading.foods:
-        return _heat(reading, heat)
+    if heat is not None and not (reading.foods and _food_said(reading)):
+        mark = mark_asked(reading.said, heat)
+        return _mark(reading, heat, mark) if mark else _heat(reading, heat)
     wanted = house.cautions.book.heat_asked(reading.said, reading.foods)
     if wanted is not None:
         return _safe_heat(reading, wanted)
@@ -127,9 +128,13 @@ def _spoken(found: list[Word]) -> tuple[Amount | None, Amount | None, set[int]]:
 
 
 def _one_of(found: Sequence[Word], food: str | None, house: House) -> Amount | None:
-    """ "a potato", "an egg": one piece."""
+    """ "a potato", "an egg", "a large egg": one piece."""
+    sizes = line_words("size")
     for spot in house.foods.spot(found):
-        if spot.start and found[spot.start - 1].text in ("a", "an", "one"):
+        at = spot.start
+        while at and (found[at - 1].key,) in sizes:
+            at -= 1
+        if at and found[at - 1].text in ("a", "an", "one"):
             return Amount(1.0)
     return None
 
@@ -332,7 +337,7 @@ def _how_much(reading: Reading) -> Answer:
             ("how many cups in 5 lb of flour", "350 F in celsius", "how many tsp in a cup"),
         )
     food = reading.foods[0]
-    return asking(reading, f"How much {food}?", (f"1 cup of {food}", f"1 lb of {food}"), "amount")
+    return asking(reading, f"How much {food}?", (f"1 cup of {food}", f"1 lb of {food}"), "amounts")
 
 
 def _unknown(reading: Reading, wish: _Wish, house: House) -> Answer:
@@ -369,6 +374,20 @@ def _safe_heat(reading: Reading, heat: Temperature) -> Answer:
     }
     because = Because(text, "safe temperature", heat.source)
     return Answer(reading, reply, (Say(text),), because=(because,), foods=reading.foods)
+
+
+def _mark(reading: Reading, heat: Heat, mark: Mark) -> Answer:
+    """The nearest number on the cooker's own dial."""
+    text = f"{heat} is about {mark.heat.words} ({mark.heat})."
+    reply = {
+        "amount": number(mark.number),
+        "unit": mark.name,
+        "food": None,
+        "basis": [mark.heat.source],
+        "more": [{"amount": number(round(mark.heat.low)), "unit": scales()[mark.heat.scale].sign}],
+    }
+    because = Because(text, "conversion", mark.heat.source)
+    return Answer(reading, reply, (Say(text),), because=(because,))
 
 
 def _heat(reading: Reading, heat: Heat) -> Answer:

@@ -58,7 +58,8 @@ class Made(msgspec.Struct, frozen=True):
         return tuple(
             line
             for line in self.match.lines
-            if line.needed and line.state in (MISSING, PART, UNSURE, UNREAD)
+            if line.needed
+            and (line.state in (MISSING, PART, UNREAD) or (line.state == UNSURE and line.short))
         )
 
 

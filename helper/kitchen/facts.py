@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache, cached_property
 from typing import NamedTuple
 
@@ -29,6 +29,7 @@ FILES = {
     "trim": ("reference/trim.csv",),
     "packages": ("reference/packages.csv",),
     "yields": ("reference/yields.csv",),
+    "volumes": ("reference/volumes.csv",),
 }
 
 
@@ -36,6 +37,13 @@ class Weight(NamedTuple):
     """Grams of one household measure of a food, edible part only."""
 
     grams: float
+    source: str
+
+
+class Volume(NamedTuple):
+    """How much room one household measure of a food takes, where trade fixes it."""
+
+    amount: Amount
     source: str
 
 
@@ -99,6 +107,13 @@ class Facts:
         return self._by_food("weights")
 
     @cached_property
+    def _volumes(self) -> dict[tuple[str, str], Volume]:
+        return {
+            (food, unit): Volume(Amount(float(number), of), source)
+            for food, unit, number, of, source in self._rows("volumes")
+        }
+
+    @cached_property
     def _trim_rows(self) -> dict[str, list[Row]]:
         return self._by_food("trim")
 
@@ -109,6 +124,10 @@ class Facts:
     @cached_property
     def _yield_rows(self) -> dict[str, list[Row]]:
         return self._by_food("yields")
+
+    def volume(self, food: str, unit: str | None) -> Volume | None:
+        """The room one measure of a food takes by trade, whatever it weighs; None as a rule."""
+        return self._volumes.get((food, unit or ""))
 
     def weights(self, food: str) -> dict[tuple[str, str], Weight]:
         """Weights of one food by (unit, detail); pieces are unit "piece", the usual detail ""."""
@@ -218,19 +237,28 @@ def state_in_words(text: str) -> str | None:
 
 
 class Change(NamedTuple):
-    """From a state one has to a state a recipe asks for: what to do, and whether amounts stay."""
+    """From a state one has to a state a recipe asks for: what to do, and whether amounts stay.
+
+    Food of one `kind` may need something else done to it.
+    """
 
     like_for_like: bool
     do: str
     source: str
+    kind: str = ""
+    kind_do: str = ""
+
+    def doing(self, kinds: Collection[str]) -> str:
+        """What to do with a food of these kinds."""
+        return self.kind_do if self.kind in kinds else self.do
 
 
 @cache
 def changes() -> dict[tuple[str, str], Change]:
     """(state in the house, state asked for) → what that takes."""
     return {
-        (have, need): Change(like == "yes", do, source)
-        for have, need, like, do, source in _table("reference/form_changes.csv")
+        (have, need): Change(like == "yes", do, source, kind, kind_do)
+        for have, need, like, do, kind, kind_do, source in _table("reference/form_changes.csv")
     }
 
 

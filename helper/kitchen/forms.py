@@ -73,13 +73,14 @@ def _across(
     goal = state(measures.foods[have].form)
     start = _asked_state(measures, need, detail)
     change = changes().get((goal, start))
+    do = change.doing(measures.foods.kinds(have)) if change else ""
     if goal == start:
         return _alike(measures, need, amount, have, unit, detail, size)
     if change is not None and change.like_for_like:
         met = _alike(measures, need, amount, have, unit, detail, size)
         if met is not None:
             said = f"{have} for {need}, like for like ({change.source})"
-            return Met(met.amount, (said, *met.basis), change.do)
+            return Met(met.amount, (said, *met.basis), do)
     if size is not None:
         inner = measures.convert(need, amount, size.unit, detail, size)
         if inner is None:
@@ -89,7 +90,7 @@ def _across(
     for steps in (own, own + wider) if wider else (own,):
         found = _walk(measures, need, have, _Reached(start, amount, ()), unit, detail, steps)
         if found is not None:
-            return Met(found.amount, found.basis, change.do if change else "")
+            return Met(found.amount, found.basis, do)
     return None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from functools import cache
 
 import msgspec
@@ -82,6 +83,40 @@ def read_heat(text: str) -> Heat | None:
             degrees = float(found[1])
             return Heat(degrees, degrees, scale)
     return _oven(text)
+
+
+class Mark(msgspec.Struct, frozen=True):
+    """A number on a cooker's own dial: "gas mark 5", what it is called and the oven it means."""
+
+    name: str
+    number: float
+    heat: Heat
+
+
+def mark_asked(text: str, heat: Heat) -> Mark | None:
+    """The mark nearest to a heat, where a text names such a dial without a number of its own."""
+    if heat.words:
+        return None
+    said, near = key(text), heat.to("fahrenheit").low
+    found = [
+        mark
+        for mark in _marks()
+        if any(said[at : at + 1] == key(mark.name)[:1] for at in range(len(said)))
+    ]
+    return min(found, key=lambda mark: abs(mark.heat.low - near)) if found else None
+
+
+@cache
+def _marks() -> tuple[Mark, ...]:
+    marks = []
+    for row in rows("reference/oven_heats.csv"):
+        name, _, figure = row["words"].split(";")[0].rpartition(" ")
+        if figure[0].isdigit():
+            words = f"{name} {figure}"
+            low, high = float(row["low_f"]), float(row["high_f"])
+            heat = Heat(low, high, "fahrenheit", words, row["source"])
+            marks.append(Mark(name, float(Fraction(figure)), heat))
+    return tuple(marks)
 
 
 def _oven(text: str) -> Heat | None:

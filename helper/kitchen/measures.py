@@ -106,6 +106,9 @@ class Measures:
             plain = amount.to(unit)
             if plain is not None:
                 return Converted(plain)
+            marked = self._marked(food, amount, unit)
+            if marked is not None:
+                return marked
         source = self._physical(food, amount, detail, size)
         target = self._physical(food, Amount(1, unit), detail, None)
         if source is None or target is None:
@@ -123,6 +126,21 @@ class Measures:
             basis.append(trim[1])
         high = None if amount.high is None else ratio * amount.high / (amount.number or 1)
         return Converted(Amount(ratio, unit, high, amount.about), tuple(dict.fromkeys(basis)))
+
+    def _marked(self, food: str, amount: Amount, unit: str | None) -> Converted | None:
+        """Between a measure whose room trade fixes (a stick of butter) and another volume."""
+        for name in self._names(food):
+            here, there = (self.facts.volume(name, one) for one in (amount.unit, unit))
+            if here is not None:
+                whole = here.amount.times(amount.number).to(unit)
+                if whole is not None:
+                    return Converted(whole, (here.source,))
+            elif there is not None:
+                part = amount.to(there.amount.unit)
+                if part is not None:
+                    number = part.number / there.amount.number
+                    return Converted(Amount(number, unit), (there.source,))
+        return None
 
     def packages(self, food: str) -> list[Package]:
         """Usual packages of a food, most usual first; [] where none is on record."""

@@ -11,7 +11,7 @@ from helper.acts.lore import convert
 from helper.conversation import Conversation
 from helper.household.books import Household
 from helper.kitchen.amounts import Amount
-from helper.reading.reading import Reading, Said
+from helper.reading.reading import Evidence, Reading, Said
 from rules.tables import rows
 
 TODAY = dt.date(2026, 11, 25)
@@ -41,6 +41,9 @@ def chat() -> Conversation:
         ("how many ounces in a pound", 16, "oz", None),
         ("how many teaspoons in a tablespoon", 3, "tsp", None),
         ("how many tsp in 1/4 cup", 12, "tsp", None),
+        ("how many tablespoons in a stick of butter", 8, "tbsp", "butter"),
+        ("3 sticks of butter in cups", 1.5, "cup", "butter"),
+        ("how much does a large egg weigh", 50, "g", "egg"),
         ("how many cups of cooked rice from 10 lb dry", 80, "cup", "cooked rice"),
         ("how many cups of cooked beans in a can", 1.5, "cup", "cooked bean"),
     ],
@@ -61,10 +64,17 @@ def test_an_amount_is_turned_into_the_unit_asked_for(
         ("what is 350 f in celsius", 177, "C"),
         ("convert 180 c to fahrenheit", 356, "F"),
         ("what is gas mark 4 in fahrenheit", 350, "F"),
+        ("what is 375 f in gas mark", 5, "gas mark"),
+        ("180 celsius as a gas mark", 4, "gas mark"),
     ],
 )
-def test_temperatures(house: House, said: str, degrees: int, scale: str) -> None:
-    answer = convert(Reading(said, "convert"), house)
+@pytest.mark.parametrize("before", [(), ("butter",)])
+def test_temperatures(
+    house: House, said: str, degrees: int, scale: str, before: tuple[str, ...]
+) -> None:
+    """What was talked of before is not what has a temperature."""
+    reading = Reading(said, "convert", foods=before, evidence=(Evidence(said, "act", "convert"),))
+    answer = convert(reading, house)
     assert (answer.reply["amount"], answer.reply["unit"]) == (degrees, scale)
 
 

@@ -95,6 +95,15 @@ def test_what_the_books_lack_is_told_and_nothing_goes_below_nothing() -> None:
     assert reply["at_least"] is True
 
 
+def test_what_was_taken_is_not_short_though_it_may_not_be_the_very_thing() -> None:
+    here = house("White sauce\n\n2 cups whole milk\n\nHeat the milk.\n")
+    milk = Lot(9, "milk", Amount(1, "gallon"), Amount(1, "gallon"), price=Decimal("3.84"))
+    here.books.change(lambda draft: draft.add("stock", milk), act="add-stock")
+    reply = cooking.cooked(Reading("made the sauce", recipes=("White sauce",)), here).reply
+    assert [one["food"] for one in reply["taken"]] == ["milk"]
+    assert reply["short"] == []
+
+
 def test_what_is_left_is_a_lot_that_cost_its_share_and_is_due_soon() -> None:
     here = house()
     reply = made(here, "made the bean soup, 2 servings left over", servings=2.0)

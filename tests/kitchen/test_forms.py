@@ -111,3 +111,11 @@ def test_published_yields_hold(published: Measures) -> None:
     pound = across(published, "cooked black bean", Amount(4.58, "cup"), "black bean", "lb")
     assert pound is not None
     assert pound.amount.number == pytest.approx(1, rel=0.01)
+
+
+@pytest.mark.parametrize(("have", "soaked"), [("navy bean", True), ("rice", False)])
+def test_only_pulses_are_soaked(have: str, soaked: bool) -> None:
+    met = across(Measures(Foods()), f"cooked {have}", Amount(2, "cup"), have, "lb")
+    assert met is not None
+    assert met.do.startswith("cook it first")
+    assert ("soaked" in met.do) is soaked
