@@ -21,6 +21,7 @@ from typing import IO, TYPE_CHECKING
 
 from helper.answers import Answer, Bars, Because, Block, Caution, Items, Say, Table, Tree, Verbatim
 from helper.showing.clean import clean, one_line
+from helper.showing.widths import FittedBars, FittedTable
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -40,7 +41,6 @@ _STYLES = {
     "title": "bold",
 }
 _SEVERITIES = {"info": "Note", "caution": "Caution", "danger": "Danger"}
-_BAR = 30
 
 
 def is_plain(file: IO[str]) -> bool:
@@ -74,7 +74,7 @@ def width_of(file: IO[str]) -> int:
 
 def show(answer: Answer, console: Console) -> None:
     """Print an answer with its cautions."""
-    for renderable in _laid_out(answer, console.options.ascii_only):
+    for renderable in _laid_out(answer):
         # rich forgets that a text is not to be wrapped, and crops what stands out
         console.print(renderable, soft_wrap=getattr(renderable, "no_wrap", None) is True)
 
@@ -108,12 +108,12 @@ def plain_text(answer: Answer, width: int = PIPED, encoding: str | None = None) 
     return "\n".join(line.rstrip() for line in page.getvalue().splitlines()).strip("\n")
 
 
-def _laid_out(answer: Answer, ascii_only: bool) -> Iterator[RenderableType]:
+def _laid_out(answer: Answer) -> Iterator[RenderableType]:
     answers = (answer, *answer.also)
     for i, one in enumerate(answers):
         if i:
             yield ""
-        yield from _blocks(one.blocks, ascii_only)
+        yield from _blocks(one.blocks)
         for aside in (taken_for(one), not_known(one)):
             if aside:
                 yield _styled(aside, "quiet")
@@ -150,7 +150,7 @@ def _caution(caution: Caution) -> Text:
     return text.append(one_line(f"{caution.text}{source}"))
 
 
-def _blocks(blocks: tuple[Block, ...], ascii_only: bool) -> Iterator[RenderableType]:
+def _blocks(blocks: tuple[Block, ...]) -> Iterator[RenderableType]:
     for before, block in pairwise((None, *blocks)):
         if before is not None and block is not None and _apart(before, block):
             yield ""
@@ -159,12 +159,12 @@ def _blocks(blocks: tuple[Block, ...], ascii_only: bool) -> Iterator[RenderableT
                 yield _styled(clean(block.text), block.tone)
             case Table():
                 yield from _titled(block.title)
-                yield _table(block, ascii_only)
+                yield FittedTable(block)
             case Items():
                 yield _items(block)
             case Bars():
                 yield from _titled(block.title)
-                yield _bars(block, ascii_only)
+                yield FittedBars(block)
             case Tree():
                 yield _tree(block.root)
             case Verbatim():
@@ -198,31 +198,6 @@ def _titled(title: str) -> Iterator[Text]:
         yield _styled(one_line(title), "title")
 
 
-def _table(table: Table, ascii_only: bool) -> RenderableType:
-    from rich.box import SIMPLE_HEAD, Box
-    from rich.table import Table as RichTable
-
-    # Left to itself, rich draws bars between the columns where there are no line letters.
-    ruled = Box(str(SIMPLE_HEAD).replace("\N{BOX DRAWINGS LIGHT HORIZONTAL}", "-"), ascii=True)
-    laid = RichTable(
-        box=ruled if ascii_only else SIMPLE_HEAD,
-        pad_edge=False,
-        padding=(0, 2, 0, 0),
-        show_edge=False,
-        border_style="dim",
-    )
-    for column in table.columns:
-        laid.add_column(
-            one_line(column.heading),
-            justify="right" if column.right else "left",
-            no_wrap=column.right,
-            overflow="fold",
-        )
-    for row in table.rows:
-        laid.add_row(*(_styled(clean(cell), "plain") for cell in row))
-    return laid
-
-
 def _items(items: Items) -> RenderableType:
     from rich.table import Table as RichTable
 
@@ -231,22 +206,6 @@ def _items(items: Items) -> RenderableType:
     grid.add_column(overflow="fold")
     for number, item in enumerate(items.items, 1):
         grid.add_row(f" {number}." if items.numbered else " -", _styled(clean(item), "plain"))
-    return grid
-
-
-def _bars(bars: Bars, ascii_only: bool) -> RenderableType:
-    from rich.table import Table as RichTable
-
-    most = max((value for _, value, _ in bars.rows), default=0.0)
-    brick = "#" if ascii_only else "\N{FULL BLOCK}"
-    grid = RichTable.grid(padding=(0, 2, 0, 0))
-    grid.add_column(overflow="fold")
-    grid.add_column(no_wrap=True)
-    grid.add_column(justify="right", no_wrap=True)
-    for label, value, shown in bars.rows:
-        length = round(_BAR * value / most) if most > 0 and value > 0 else 0
-        bricks = brick * max(length, 1 if value > 0 else 0)
-        grid.add_row(one_line(label), _styled(bricks, "good"), one_line(shown))
     return grid
 
 
