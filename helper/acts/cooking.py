@@ -35,6 +35,7 @@ from helper.acts.wording import (
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount, number_written, written
+from helper.kitchen.lines import made_out
 from helper.kitchen.lots import Lot
 from helper.kitchen.money import NOTHING, plain, to_cents
 from helper.kitchen.money import written as money_written
@@ -265,13 +266,11 @@ def keep_recipe(reading: Reading, house: House) -> Answer:
         said=reading.said[:_LONGEST_REMARK],
         summary=f"{done}: {recipe.title}",
     )
-    unread = [line.text for line in recipe.lines if line.unread or line.food is None]
+    unread = [line.text for line in recipe.lines if not made_out(line, house.foods)]
     unsure = [
         line.text
         for line in recipe.lines
-        if not line.unread
-        and line.food is not None
-        and (not line.certain or line.food not in house.foods)
+        if made_out(line, house.foods) and (not line.certain or line.food not in house.foods)
     ]
     reply = {
         "recipe": recipe.title,

@@ -7,7 +7,9 @@ import re
 from helper.acts.making import WORDS
 from helper.acts.said import table
 from helper.household.taking_in.recipe_text import recipe_from_text
+from helper.household.taking_in.recipe_words import servings_line
 from helper.kitchen.foods import Foods
+from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.words import key, words
 
@@ -65,7 +67,19 @@ def _asking_words() -> frozenset[str]:
 
 
 def _laid_out(text: str) -> str:
-    """A recipe said in one line, laid out a line a thing."""
+    """A recipe said in one line, laid out a line a thing: title, for how many, what goes in."""
+    lead, colon, rest = text.partition(":")
+    if colon and read_amount(words(rest)) is not None and read_amount(words(lead)) is None:
+        return "\n".join((*_title_and_servings(lead.strip()), _laid_out(rest.strip())))
     pieces = [piece for part in _DIVIDED.split(text) for piece in _COMMAS.split(part)]
     lines = (re.sub(r"^and\s+", "", piece.strip().rstrip(",")) for piece in pieces)
     return "\n".join(line for line in lines if line)
+
+
+def _title_and_servings(lead: str) -> tuple[str, ...]:
+    """ "Quick slaw for 4": the title, and a line of its own for how many it serves."""
+    spots = [found.start() for found in re.finditer(r"\s+", lead)]
+    for at in spots:
+        if servings_line(lead[at:].strip()) is not None:
+            return lead[:at], lead[at:].strip()
+    return (lead,)

@@ -82,7 +82,7 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not spots and later:
         name, later, spots = rest, [], foods.spot(rest)
     line = Line(
-        text=text,
+        text=bare,
         section=section,
         optional="optional" in flags,
         claims=tuple(claims),
@@ -93,6 +93,13 @@ def read_line(text: str, foods: Foods, section: str = "") -> list[Line]:
     if not spots:
         return [_unnamed(line, name, amount)]
     return _named(line, name, later, spots, amount, foods)
+
+
+def made_out(line: Line, foods: Foods) -> bool:
+    """Whether something could be made of a line: a food of the tables, or an amount of another."""
+    if line.unread or line.food is None:
+        return False
+    return line.food in foods or line.amount is not None or line.to_taste
 
 
 def _number_in_name(found: list[Word], foods: Foods) -> bool:

@@ -194,14 +194,15 @@ def test_a_dish_nobody_knows_is_not_made() -> None:
 def test_a_pasted_recipe_is_kept_with_what_could_not_be_read() -> None:
     here = house()
     text = "keep this recipe:\n\n" + SOUP.replace("Bean soup", "Other soup").replace(
-        "1 onion, chopped", "2 tbsp zorgle"
+        "1 onion, chopped", "2 tbsp zorgle\nqwx vbnt plor"
     )
     answer = cooking.keep_recipe(Reading(text), here)
     assert answer.reply["recipe"] == "Other soup"
     assert answer.reply["unsure"] == ["2 tbsp zorgle"]
+    assert answer.reply["unread"] == ["qwx vbnt plor"]
     kept = here.books.recipe_titled("Other soup")
     assert kept is not None
-    assert (kept.servings, len(kept.lines), len(kept.steps), kept.minutes) == (4, 5, 2, 90)
+    assert (kept.servings, len(kept.lines), len(kept.steps), kept.minutes) == (4, 6, 2, 90)
 
 
 def test_the_same_title_takes_the_place_of_the_old_recipe() -> None:
@@ -218,6 +219,11 @@ def test_the_same_title_takes_the_place_of_the_old_recipe() -> None:
             "save this recipe for egg rice: 2 cups cooked rice, 3 eggs, 1 tbsp oil. Fry it all.",
             "Egg rice",
             ["cooked rice", "egg", "oil"],
+        ),
+        (
+            "save this: Quick slaw for 4: 1/2 cabbage, 2 carrots. Shred and mix.",
+            "Quick slaw",
+            ["cabbage", "carrot"],
         ),
         (
             "save this: Quick slaw. 1/2 cabbage, 2 carrots. Shred and mix.",

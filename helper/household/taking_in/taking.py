@@ -23,7 +23,7 @@ from helper.household.taking_in.recipe_json import (
 from helper.household.taking_in.recipe_text import ReadLine, recipe_from_text
 from helper.household.taking_in.report import CannotTakeIn, Progress, Refused, Report
 from helper.kitchen.foods import Foods
-from helper.kitchen.lines import read_line
+from helper.kitchen.lines import made_out, read_line
 from helper.kitchen.recipes import Line, Recipe
 
 _TABLES, _DATA, _PAGES, _TEXTS = (
@@ -73,7 +73,7 @@ def take_in(
         where = str(path)
         value = from_page(text, where) if suffix in _PAGES else decoded(text, where)
         recipes = _recipes(list(recipe_entries(value)), path.name, foods, refused, progress)
-    return keep_recipes(list(recipes), path.name, books, refused)
+    return keep_recipes(list(recipes), path.name, books, refused, foods)
 
 
 def _table(
@@ -140,9 +140,16 @@ def line_reader(foods: Foods) -> ReadLine:
 
 
 def keep_recipes(
-    recipes: list[Recipe], name: str, books: Household, refused: Iterable[Refused] = ()
+    recipes: list[Recipe],
+    name: str,
+    books: Household,
+    refused: Iterable[Refused] = (),
+    foods: Foods | None = None,
 ) -> Report:
-    """Puts recipes into the books, those of a known title in the place of the old ones."""
+    """Puts recipes into the books, those of a known title in the place of the old ones.
+
+    With `foods` the lines are told that nothing could be made of.
+    """
     newest: dict[str, Recipe] = {title_key(recipe.title): recipe for recipe in recipes}
     known = books.recipe_titles()
     updated = tuple(one.title for key, one in newest.items() if key in known)
@@ -165,12 +172,15 @@ def keep_recipes(
             summary=f"Took in {what} from {name}",
             meta={"file": name, "kind": "recipes"},
         )
-    return Report(name, "recipes", added, updated, tuple(refused), _unread(newest.values()))
+    unread = () if foods is None else _unread(newest.values(), foods)
+    return Report(name, "recipes", added, updated, tuple(refused), unread)
 
 
-def _unread(recipes: Iterable[Recipe]) -> tuple[str, ...]:
+def _unread(recipes: Iterable[Recipe], foods: Foods) -> tuple[str, ...]:
     """Lines nothing could be made of, told for a few recipes and counted for many."""
-    found = [(one.title, line.text) for one in recipes for line in one.lines if line.unread]
+    found = [
+        (one.title, line.text) for one in recipes for line in one.lines if not made_out(line, foods)
+    ]
     if len(found) > 5:
         return (f"{len(found):,} ingredient lines could not be read; they are kept as written.",)
     return tuple(

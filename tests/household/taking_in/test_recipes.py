@@ -332,3 +332,12 @@ def test_any_text_is_a_recipe_or_refused(
         assert books.version == 0
     else:
         assert next(iter(books.recipes())).lines
+
+
+def test_lines_nothing_could_be_made_of_are_told(tmp_path: Path) -> None:
+    text = "# Plain pot\n\n- 1 cup rice\n- qwx vbnt plor\n- 2 tbsp zorgle\n\nBoil it.\n"
+    books = scratch()
+    report = taken(tmp_path, text, "pot.md", books)
+    assert [note for note in report.notes if "qwx" in note]
+    assert not [note for note in report.notes if "zorgle" in note]
+    assert books.recipes()[0].lines[0].text == "1 cup rice"
