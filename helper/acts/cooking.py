@@ -270,7 +270,9 @@ def keep_recipe(reading: Reading, house: House) -> Answer:
     unsure = [
         line.text
         for line in recipe.lines
-        if made_out(line, house.foods) and (not line.certain or line.food not in house.foods)
+        if line.food is not None
+        and made_out(line, house.foods)
+        and (not line.certain or line.food not in house.foods)
     ]
     reply = {
         "recipe": recipe.title,

@@ -340,4 +340,5 @@ def test_lines_nothing_could_be_made_of_are_told(tmp_path: Path) -> None:
     report = taken(tmp_path, text, "pot.md", books)
     assert [note for note in report.notes if "qwx" in note]
     assert not [note for note in report.notes if "zorgle" in note]
-    assert books.recipes()[0].lines[0].text == "1 cup rice"
+    (recipe,) = books.recipes()
+    assert recipe.lines[0].text == "1 cup rice"
