@@ -50,7 +50,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("request", nargs="?", metavar="REQUEST", help="answer this and exit")
     parser.add_argument(
         "--household",
-        type=Path,
+        type=_folder,
         metavar="DIR",
         help="the household's folder, made if it does not exist (default: your own)",
     )
@@ -94,11 +94,22 @@ class _Parser(argparse.ArgumentParser):
         return "\n".join([*lines, ""])
 
 
+def _folder(text: str) -> Path:
+    # An empty name, as of a variable nobody has set, would be the folder one happens to be in.
+    if not text.strip():
+        raise argparse.ArgumentTypeError("no folder is named")
+    return Path(text)
+
+
 def _day(text: str) -> dt.date:
     try:
-        return dt.date.fromisoformat(text)
+        day = dt.date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-11-25") from None
+    # Weeks ahead and months back of it have to be dates too.
+    if not 1900 <= day.year <= 2200:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date of ours")
+    return day
 
 
 # -- one run --------------------------------------------------------------------------------

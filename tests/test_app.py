@@ -76,6 +76,8 @@ def test_version(run: Run) -> None:
         ["--load"],
         ["one", "two"],
         ["--today", "2026-02-30"],
+        ["--today", "9999-12-31"],
+        ["--household", ""],
     ],
 )
 def test_a_wrong_call_is_status_2_and_says_so(run: Run, wrong: list[str]) -> None:

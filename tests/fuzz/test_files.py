@@ -152,6 +152,14 @@ def test_a_file_too_large_is_refused_before_it_is_read(tmp_path: Path) -> None:
     assert "50 MB" in done.stderr
 
 
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no endless file here")
+def test_an_endless_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "endless.csv").symlink_to("/dev/zero")
+    done = load(tmp_path, tmp_path / "endless.csv")
+    assert done.returncode == 2
+    assert "50 MB" in done.stderr
+
+
 def test_the_household_is_private_whatever_the_mask(tmp_path: Path) -> None:
     before = os.umask(0)
     try:

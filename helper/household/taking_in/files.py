@@ -16,17 +16,19 @@ LARGEST = 50_000_000  # bytes
 def read_text(path: Path) -> str:
     """The text of a file, control characters taken out. Raises CannotTakeIn."""
     try:
-        size = path.stat().st_size
-        if size > LARGEST:
-            raise CannotTakeIn(
-                f"The file is larger than {LARGEST // 1_000_000} MB",
-                str(path),
-                "Nothing was taken in. Split it into smaller files.",
-            )
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            # No more than is wanted: what is no plain file may be longer than it says, or endless.
+            too_large = path.stat().st_size > LARGEST
+            data = b"" if too_large else file.read(LARGEST + 1)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise CannotTakeIn(f"The file cannot be read: {reason}", str(path), "") from error
+    if too_large or len(data) > LARGEST:
+        raise CannotTakeIn(
+            f"The file is larger than {LARGEST // 1_000_000} MB",
+            str(path),
+            "Nothing was taken in. Split it into smaller files.",
+        )
     return clean(_decoded(data, path))
 
 
