@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import msgspec
@@ -96,6 +97,12 @@ class Foods:
     def words(self) -> set[str]:
         """Every single word that names and aliases are made of, singular."""
         return {word for name in (*self._names, *self._own) for word in name.split()}
+
+    def pairs(self) -> Iterator[tuple[str, str]]:
+        """Every two words that stand side by side in a name or alias, singular."""
+        for name in self._names:
+            if " " in name:
+                yield from pairwise(name.split())
 
     def add_own(self, name: str) -> None:
         """Lets the household's own name for something be found in sentences."""
@@ -210,7 +217,7 @@ class Foods:
         texts: list[str] = []
         ends: list[int] = []
         for i in range(at, min(len(found), at + 2 * self._longest)):
-            if found[i].text in ("-", "'", "&", "."):
+            if found[i].text in ("-", "'", "&", ".", "%"):
                 if not keys:
                     return None
                 continue

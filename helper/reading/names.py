@@ -23,6 +23,7 @@ from helper.reading.vocabulary import (
     ended_by,
     meanings,
     phrase_from,
+    spelt,
     text_at,
     vocabulary_words,
     word_classes,
@@ -75,14 +76,20 @@ class Names:
         self.titles = Titles(titles, foods)
         self.people = {key(name): name for name in people}
         self.shops = {key(name): name for name in shops if key(name)}
-        common = {*phrase_words, *vocabulary_words(), *word_classes(), *_table_words()}
+        everyday = set(spelt("common"))
+        common = {*phrase_words, *(vocabulary_words() - everyday), *word_classes(), *_table_words()}
         named = foods.words()
         named.update(self.titles.words())
         named.update(word for name in [*self.people, *self.shops] for word in name)
         named.update(word for name in avoid_words() for word in name)
         usual = Counter(word for name in foods.names() for word in name.split())
         self.speller = Speller(
-            common, named, set(strange_words), usual, lambda name: foods.of_key(name) is not None
+            common,
+            named,
+            everyday.union(strange_words),
+            usual,
+            lambda name: foods.of_key(name) is not None,
+            foods.pairs,
         )
 
     def spot(self, found: list[Word], today: dt.date, given: Sequence[Span] = ()) -> list[Span]:

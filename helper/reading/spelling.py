@@ -6,7 +6,9 @@ respelt to the nearest known word, if one is near enough; the reading then says 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from functools import cached_property
 from math import log2
 from os.path import commonprefix
 
@@ -33,7 +35,8 @@ class Speller:
     `common` words win over `names` when both are equally near, and a word of many names over a
     word of few (`usual` counts them). `strange` words are spelt right too, but no misspelling is
     ever taken for one of them. `is_food` tells whether words (singular, one blank between) name a
-    food, so that a name written in one word or in two can be cut as the tables cut it.
+    food, so that a name written in one word or in two can be cut as the tables cut it; `pairs`
+    gives the words that stand side by side in names, so that one can help to tell the other.
     """
 
     def __init__(
@@ -43,13 +46,16 @@ class Speller:
         strange: Collection[str] = (),
         usual: Mapping[str, int] | None = None,
         is_food: Callable[[str], bool] = bool,
+        pairs: Callable[[], Iterable[tuple[str, str]]] = tuple,
     ) -> None:
         self.common = frozenset(common)
         self.names = frozenset(names) - self.common
         self.strange = frozenset(strange)
         self._is_food = is_food
+        self._pairs = pairs
         self._usual = usual or {}
-        self._lists = (sorted(self.common), sorted(self.names))
+        plurals = {_plural(name) for name in names} - self.common
+        self._lists = (sorted(self.common), sorted(self.names | plurals))
         self._known: dict[str, str | None] = {}
 
     def knows(self, word: str) -> bool:
@@ -80,6 +86,44 @@ class Speller:
         if self._is_food(f"{first.key} {second.key}"):
             return None
         return None if self._is_food(first.key) and self._is_food(second.key) else one
+
+    @cached_property
+    def _beside(self) -> tuple[dict[str, set[str]], dict[str, set[str]]]:
+        """The words that stand before a word in names, and those that stand behind it."""
+        before: dict[str, set[str]] = defaultdict(set)
+        behind: dict[str, set[str]] = defaultdict(set)
+        for first, second in self._pairs():
+            before[second].add(first)
+            behind[first].add(second)
+        return before, behind
+
+    def nearest_beside(self, word: Word, before: Word | None, behind: Word | None) -> str | None:
+        """The word of a food's name that an unknown one is, told by the word beside it.
+
+        "Butter beas" are beans, "minecd beef" is minced.
+        """
+        from rapidfuzz.distance import OSA
+
+        if len(word.text) < 3 or not word.text.isalpha():
+            return None
+        ahead, after = self._beside
+        choices = set[str]()
+        if before is not None:
+            choices |= after.get(before.key, set())
+        if behind is not None:
+            choices |= ahead.get(behind.key, set())
+        most = 1 if len(word.text) <= 5 else 2
+        best: tuple[int, bool, int, str] | None = None
+        for choice in choices:
+            if abs(len(choice) - len(word.text)) > most + 1 or len(choice) < 3:
+                continue
+            forms = ((word.key, choice), (word.text, choice), (word.text, _plural(choice)))
+            distance = min(OSA.distance(typed, form) for typed, form in forms)
+            otherwise = choice[0] != word.text[0]
+            if distance <= most and not (distance > 1 and otherwise):
+                rated = (distance, otherwise, -self._usual.get(choice, 0), choice)
+                best = rated if best is None else min(best, rated)
+        return best[3] if best else None
 
     def like_name(self, word: str) -> str | None:
         """A name that a word looks like, though not enough like it to be taken for it."""
@@ -145,6 +189,13 @@ def _plausible(word: str, choice: str) -> bool:
     return len(word) > 3 or (len(choice) > 3 and choice[-1] == word[-1])
 
 
+def _plural(name: str) -> str:
+    """The plural as it is spelt: berries, peaches, beans."""
+    if name.endswith("y") and name[-2:-1] not in "aeiou":
+        return f"{name[:-1]}ies"
+    return f"{name}es" if name.endswith(("s", "x", "z", "ch", "sh", "o")) else f"{name}s"
+
+
 def _neighbouring_key(word: str, choice: str) -> bool:
     """One letter differs, and its key lies beside the right one in the same row."""
     apart = [(a, b) for a, b in zip(word, choice, strict=False) if a != b]
@@ -199,7 +250,10 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
             out.append(word)
         elif parts := speller.apart(word.key):
             out += [_instead(word, part) for part in parts]
-        elif nearest := speller.nearest(word.key if len(word.key) > 2 else word.text):
+        elif nearest := (
+            speller.nearest_beside(word, out[-1] if out else None, after)
+            or speller.nearest(word.text)
+        ):
             changed[len(out)] = word.text
             out.append(_instead(word, nearest))
         else:
@@ -221,4 +275,7 @@ def _awaits_food(found: Sequence[Word], at: int) -> bool:
 
 
 def _instead(word: Word, meant: str) -> Word:
+    """The word that is meant; a plural stays one ("pepers" are peppers, and no pepper)."""
+    if word.text.endswith("s") and not meant.endswith("s") and singular(_plural(meant)) == meant:
+        return Word(_plural(meant), meant, word.start, word.end)
     return Word(meant, singular(meant), word.start, word.end)
