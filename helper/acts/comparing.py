@@ -16,6 +16,7 @@ from helper.acts import doing
 from helper.acts.dishes import recipes_meant
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
+from helper.acts.making_or_buying import make_or_buy
 from helper.acts.options import Option, comparison, each_of, option_json, option_written
 from helper.acts.pricing import fine, per_unit, usual_unit
 from helper.acts.wording import listed, size_written
@@ -25,12 +26,11 @@ from helper.kitchen.costing import cost as costing
 from helper.kitchen.facts import state
 from helper.kitchen.forms import across
 from helper.kitchen.matching import match
-from helper.kitchen.measures import Measures
 from helper.kitchen.prices import Known
-from helper.kitchen.quantities import read_amount
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import meanings
 
 _COOKED_CUP = Amount(1, "cup")
 # The state of foods whose name tells no form.
@@ -48,6 +48,8 @@ def cheaper(reading: Reading, house: House) -> Answer:
     ):
         # "cheaper", said of the menu just made
         return doing("menu")(replace(reading, act="menu"), house)
+    if reading.money is not None:
+        reading = _named_now(reading, house)
     try:
         options = _options(reading, house)
     except (Ask, Refuse) as gap:
@@ -78,6 +80,7 @@ def cheaper(reading: Reading, house: House) -> Answer:
 
 def _options(reading: Reading, house: House) -> list[Option]:
     """What is compared, by what was named. Raises Ask or Refuse."""
+    foods = reading.foods
     said = [one for one in reading.amounts if one.price is not None]
     if len(said) > 1:
         food = next((one.food for one in said if one.food), None) or next(iter(reading.foods), "")
@@ -95,12 +98,23 @@ def _options(reading: Reading, house: House) -> list[Option]:
         return [_dish(recipe, house) for recipe in recipes_meant(reading, house)]
     if reading.recipes:
         recipe = recipes_meant(reading, house)[0]
-        return _make_or_buy(recipe, _bought_as(recipe, reading.foods, house), house)
-    if len(reading.foods) > 1:
-        return _of_foods(reading.foods, house)
-    if reading.foods:
-        return _of_one(reading.foods[0], house)
+        food = _bought_as(recipe, foods, house)
+        return make_or_buy(recipe, food, next(iter(_priced_as(food, house)), None), reading, house)
+    if len(foods) > 1:
+        return _of_foods(foods, house)
+    if foods:
+        return _of_one(foods[0], reading, house)
     raise Ask("Which two things shall I compare?")
+
+
+def _named_now(reading: Reading, house: House) -> Reading:
+    """A thing to be made or bought for a sum is what is named with it, not what the talk was of."""
+    found = words(reading.said)
+    named = {spot.food for spot in house.foods.spot(found)}
+    foods = tuple(food for food in reading.foods if food in named) or reading.foods
+    spans = [title for span in house.names.titles.spot(found) for title in span.value]
+    recipes = tuple(title for title in reading.recipes if title in spans) or reading.recipes
+    return replace(reading, foods=foods, recipes=recipes)
 
 
 def _whole(price: Decimal, each: bool, amount: Amount) -> Decimal:
@@ -130,11 +144,11 @@ def _of_foods(foods: Sequence[str], house: House) -> list[Option]:
     return compared(chosen, house)
 
 
-def _of_one(food: str, house: House) -> list[Option]:
+def _of_one(food: str, reading: Reading, house: House) -> list[Option]:
     """One food alone: its forms against each other, or made against bought."""
     recipe = _recipe_for(food, house)
     if recipe is not None:
-        return _make_or_buy(recipe, food, house)
+        return make_or_buy(recipe, food, next(iter(_priced_as(food, house)), None), reading, house)
     forms = [known for name in house.foods.family(food) for known in house.prices.history(name)[:1]]
     if len({known.food for known in forms}) > 1:
         return compared(forms, house)
@@ -276,7 +290,8 @@ def _recipe_for(food: str, house: House) -> Recipe | None:
     goal = key(food)
     titles = [house.index.titles[place] for place in house.index.places()]
     meaning = [title for title in titles if house.foods.named(title) == food]
-    ending = [title for title in titles if goal and key(title)[-len(goal) :] == goal]
+    ending = [title for title in titles if goal and key(title)[-len(goal) :] == goal
+              and key(title)[: -len(goal)][-1:] not in meanings("into")]  # fmt: skip
     found = meaning or ending
     if len(found) > 1:
         choices = sorted(found, key=lambda title: (len(title), title))[:_MOST_OPTIONS]
@@ -291,69 +306,3 @@ def _bought_as(recipe: Recipe, foods: Iterable[str], house: House) -> str:
             return food
     hit = house.foods.find(recipe.title)
     return hit.food if hit is not None else recipe.title
-
-
-def _make_or_buy(recipe: Recipe, food: str, house: House) -> list[Option]:
-    """The recipe against the bought thing, by the measure in which both are known."""
-    costed = costing(match(recipe, house.stock), house.prices)
-    time = f"takes about {recipe.minutes} minutes" if recipe.minutes else "takes your time"
-    total = costed.total if costed.total else None
-    basis = tuple(line for one in costed.lines for line in one.basis)
-    if costed.at_least:
-        time = f"{time}; no price known for {listed(costed.unpriced)}"
-    bought = next(iter(_priced_as(food, house)), None)
-    if bought is None:
-        made = Option(f"making {recipe.title}", total, None, None, "", time, basis)
-        return [made, Option(f"buying {food}", None, None, None, note="no price known")]
-    makes, note = _makes(recipe, food, bought, house.measures)
-    if makes is None or not makes.number:
-        made = Option(f"making {recipe.title}", total, None, None, "", time, basis)
-        return [
-            made,
-            Option(
-                f"buying {bought.food}",
-                bought.price,
-                None,
-                None,
-                note="how much the recipe makes is not known by that measure",
-            ),
-        ]
-    unit = usual_unit(bought.size)
-    whole = house.measures.convert(food, makes, unit)
-    each = None
-    if whole is not None and whole.amount.number and not costed.at_least:
-        each = fine(costed.total / Decimal(repr(whole.amount.number)))
-    told = "; ".join(part for part in (time, note) if part)
-    return [
-        Option(f"making {recipe.title}", total, each, unit, unit or "piece", told, basis),
-        Option(
-            f"buying {bought.food}",
-            bought.price,
-            per_unit(bought, unit, house),
-            unit,
-            unit or "piece",
-            "",
-            (str(bought),),
-        ),
-    ]
-
-
-def _makes(
-    recipe: Recipe, food: str, bought: Known, measures: Measures
-) -> tuple[Amount | None, str]:
-    """How much a recipe makes, in a measure that the bought thing is sold in; and how that is
-    known: from its yield, else by the weight of what goes in, which baking makes a little less.
-    """
-    unit = usual_unit(bought.size)
-    told = read_amount(words(recipe.yields)) if recipe.yields else None
-    if told is not None and measures.convert(food, told.amount, unit) is not None:
-        return told.amount, ""
-    grams = 0.0
-    for line in recipe.lines:
-        if line.food is None or line.optional or line.amount is None:
-            continue
-        weighed = measures.grams(line.food, line.amount, line.detail, line.size)
-        if weighed is None:
-            return None, ""
-        grams += weighed.grams
-    return Amount(grams, "g"), "by the weight of what goes in; some of it cooks off"

@@ -11,6 +11,7 @@ from helper.acts.drawing import everything, lots_meant, plan, write_draws
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.items import items_of
+from helper.acts.levels import all_levels
 from helper.acts.putting import place_of, size_of
 from helper.acts.telling_sizes import with_sizes
 from helper.acts.wording import amount_json, listed, of_food
@@ -141,7 +142,9 @@ def _put_in(
 
 
 def keep_stocked(reading: Reading, house: House) -> Answer:
-    """A level of a food that the house always wants to have."""
+    """A level of a food that the house always wants to have; where none is named, all of them."""
+    if not reading.amounts and not reading.foods:
+        return all_levels(reading, house)
     try:
         if not reading.amounts and reading.foods:
             raise Ask(f"How much {listed(reading.foods)} should always be there?", about="amounts")
@@ -188,4 +191,4 @@ def _level_line(level: Amount, food: str, house: House) -> Say:
     except (Ask, Refuse):
         return Say(f"{said}.", "good")
     now = Amount(sum(d.meets.number for d in held.draws if d.meets), level.unit)
-    return Say(f"{said}; there is {written(now)} now.", "good")
+    return Say(f"{said}; now: {written(now)}.", "good")

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
+from helper.acts.levels import all_levels
 from helper.acts.list_making import OFF, list_now, missing_for, whole_list
 from helper.acts.list_telling import told
 from helper.acts.list_ticking import ticked
@@ -23,6 +24,8 @@ from helper.answers import Answer
 from helper.household.draft import Draft
 from helper.household.records import Wanted
 from helper.kitchen.amounts import Amount
+from helper.kitchen.money import NOTHING
+from helper.kitchen.shopping import LEVEL, ShoppingList
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
 
@@ -47,6 +50,8 @@ def _doing(reading: Reading) -> Callable[[Reading, House], Answer]:
     said = reading.said
     names = bool(reading.foods or reading.amounts or reading.without)
     found = [word for word in words(said) if word.text != "'"]
+    if says(said, "list_levels"):
+        return _levels
     if _asks(said):
         return _seen
     if says(said, "list_bought_all"):
@@ -72,7 +77,24 @@ def _seen(reading: Reading, house: House) -> Answer:
     if reading.recipes:
         return told(reading, house, missing_for(reading, house), f"For {listed(reading.recipes)}:")
     found = whole_list(house, reading)
-    return told(reading, house, found)
+    if reading.shop:
+        items = tuple(one for one in found.items if one.shop == reading.shop)
+        paid = sum((one.buy.cost for one in items if one.buy.cost is not None), NOTHING)
+        here = ShoppingList(items, paid, ())
+        return told(reading, house, here, f"At the {reading.shop}, by the last known prices:")
+    return told(reading, house, found, by_shop=says(reading.said, "list_by_shop"))
+
+
+def _levels(reading: Reading, house: House) -> Answer:
+    """What the levels of the house ask for, beside the levels themselves."""
+    found = list_now(house)
+    items = tuple(one for one in found.items if LEVEL in one.wanted_for)
+    paid = sum((one.buy.cost for one in items if one.buy.cost is not None), NOTHING)
+    unpriced = tuple(one.buy.food for one in items if one.buy.cost is None)
+    answer = told(reading, house, ShoppingList(items, paid, unpriced))
+    levels = all_levels(reading, house)
+    reply = {**answer.reply, "levels": levels.reply["levels"]}
+    return replace(levels, reply=reply, blocks=(*levels.blocks, *answer.blocks))
 
 
 # -- put on, taken off -------------------------------------------------------------------------

@@ -68,7 +68,7 @@ def _told(reading: Reading, house: House, order: Order, found: Farthest) -> Answ
     blocks.append(Table((Column("Day"), Column("Dish")), rows))
     if count > _SHOWN:
         blocks.append(Say(f"and {count - _SHOWN} more after that", "quiet"))
-    blocks += _stretch_lines(house, found)
+    blocks += _stretch_lines(house, found) if count < _HORIZON else []
     limit = f"No dish comes oftener than {-(-_HORIZON // order.wanted.window)} times in it."
     blocks.append(Say(limit, "quiet"))
     checks = [one for one in meals if one.candidate.verdict == "check"]

@@ -19,9 +19,15 @@ from helper.reading.reading import Reading
 
 
 def told(
-    reading: Reading, house: House, found: ShoppingList, lead: str = "", *, changed: bool = False
+    reading: Reading,
+    house: House,
+    found: ShoppingList,
+    lead: str = "",
+    *,
+    changed: bool = False,
+    by_shop: bool = False,
 ) -> Answer:
-    """The list in the order of a walk round the shop, and what it comes to."""
+    """The list in the order of a walk round the shop, and what it comes to; or shop by shop."""
     total = money(found.total, house.currency)
     least = "at least " if found.unpriced else ""
     blocks: list[Block] = []
@@ -34,10 +40,11 @@ def told(
         paid = f"{least}{total}" if found.total else "the price not known"
         blocks.append(Say(f"{count} to buy, {paid}."))
         rows: list[tuple[str, ...]] = []
-        for group, items in groupby(found.items, key=lambda one: one.group):
+        walk = sorted(found.items, key=_shop) if by_shop else found.items
+        for group, items in groupby(walk, key=_shop if by_shop else _group):
             for place, item in enumerate(items):
                 cost = money(item.buy.cost, house.currency) if item.buy.cost else "?"
-                where = group if place == 0 else ""
+                where = group[1] if place == 0 else ""
                 rows.append((where, item.buy.food, packages_written(item), cost))
         columns = (Column("Where"), Column("What"), Column("How much"), Column("Cost", right=True))
         blocks.append(Table(columns, tuple(rows)))
@@ -60,6 +67,15 @@ def told(
         offered=tuple(item.buy.food for item in found.items),
         foods=reading.foods,
     )
+
+
+def _group(item: Item) -> tuple[str, str]:
+    return "", item.group
+
+
+def _shop(item: Item) -> tuple[str, str]:
+    """Where its price was last seen; what no shop is known for comes last."""
+    return ("", item.shop) if item.shop else ("~", "any shop")
 
 
 def packages_written(item: Item) -> str:

@@ -77,6 +77,16 @@ def ticked(reading: Reading, house: House) -> Answer:
     return replace(answer, reply=reply, blocks=(answer.blocks[0], *notes, *answer.blocks[1:]))
 
 
+def bought_off_the_list(reading: Reading, house: House) -> Answer | None:
+    """ "Got the milk for 3.49", where milk is on the list: as much as stands there. None where
+    something named is not on it."""
+    lines = list_now(house).items
+    foods = reading.foods
+    if not foods or not all(any(is_line(food, one, house) for one in lines) for food in foods):
+        return None
+    return ticked(replace(reading, act="shopping"), house)
+
+
 def _amounts(item: Item, price: Decimal | None) -> tuple[Said, ...]:
     """What was bought of a line; a price said is for all of it. () where no amount is known."""
     buy = item.buy

@@ -128,8 +128,14 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
             kept.pop(date)
         lead = f"Nothing on {listed(f'{date:%A}' for date in dates)} now:"
     elif reading.recipes and dates and not _unwanted(said):
-        kept[dates[0]] = reading.recipes[0]
-        lead = f"{reading.recipes[0]} on {dates[0]:%A}:"
+        title, day = reading.recipes[0], dates[0]
+        before = [date for date, one in kept.items() if one == title and date != day]
+        lead = f"{title} on {day:%A}:"
+        if before and kept[day] != title:
+            # it is on the menu already: the two days change places
+            kept[before[0]] = kept[day]
+            lead = f"{title} on {day:%A}, {kept[day]} on {before[0]:%A}:"
+        kept[day] = title
     else:
         banned = _banned(reading, house, kept)
         free = {date for date, title in kept.items() if title in banned} | set(dates)

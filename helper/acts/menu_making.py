@@ -247,16 +247,16 @@ def _candidate(
     """The recipe as it may come on the menu, or why it may not."""
     scaled = scale(recipe, served)
     if scaled is None:
-        return "do not say how many they serve"
+        return "with no number of servings"
     foods = house.foods
     if any(holds(recipe, food, foods) for food in reading.without):
-        return "hold what is not wanted"
+        return "with something not wanted"
     if reading.minutes and (recipe.minutes is None or recipe.minutes > reading.minutes):
-        return "take too long, or do not say how long"
+        return "too long, or of unknown time"
     fit = fitted(scaled, ways, order.wanted.shop)
     barred = {one.diner for one in fit.against if one.verdict == NO}
     if barred & dangers:
-        return "cannot be made safe for everybody"
+        return "not to be made safe for everybody"
     tier = 0
     if fit.verdict == CHECK:
         tier += _CHECK
@@ -266,12 +266,12 @@ def _candidate(
         tier += 1
     course = course_of(recipe, foods)
     if any(holds(fit.recipe, food, foods) for food in reading.without):
-        return "hold what is not wanted"
+        return "with something not wanted"
     proper, stopgap = courses_for(order.slot)
     asked = recipe.title in reading.recipes
     if course not in proper and not asked:
         if course not in stopgap:
-            return f"are no {order.slot}"
+            return f"no {order.slot}"
         tier += _STOPGAP
     traits = (
         traits_of(fit.recipe, foods)

@@ -199,10 +199,15 @@ def _asides(order: Order, found: Plan) -> list[str]:
         lines.append(f"The best found in the time there was{near}; not proved to be the cheapest.")
     if not order.whole:
         lines.append(f"The {len(order.pool)} dishes looked at are those with least to buy.")
-    if order.left_out and found.missed:
-        lines += [f"{count} recipes {why}." if count > 1 else f"1 recipe left out: {why}."
-                  for why, count in order.left_out if "are no" not in why]  # fmt: skip
+    if any(one.kind != "tier" for one in found.missed):
+        lines += left_out_written(order)
     return lines
+
+
+def left_out_written(order: Order) -> list[str]:
+    """ "Left out: 11 recipes with no number of servings and 2 no dinner."; [] where none was."""
+    counts = [f"{count} {why}" for why, count in order.left_out]
+    return [f"Recipes left out: {listed(counts)}."] if counts else []
 
 
 def _cautions(prep: Sequence[Ahead]) -> tuple[Caution, ...]:

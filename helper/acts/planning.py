@@ -15,7 +15,7 @@ from helper.acts.house import House
 from helper.acts.lasting import lasts
 from helper.acts.menu_changing import changed_order, current, is_change, shown_menu
 from helper.acts.menu_making import Order, order_of
-from helper.acts.menu_telling import days_json, told
+from helper.acts.menu_telling import days_json, left_out_written, told
 from helper.acts.menu_wishes import says
 from helper.acts.sharing import is_sharing, share
 from helper.answers import Answer, Block, Items, Say
@@ -96,7 +96,7 @@ def keep(reading: Reading, house: House, order: Order, found: Plan) -> bool:
 
 def _no_dish(reading: Reading, order: Order) -> Answer:
     """Not one dish may come: say what stands in the way."""
-    why = tuple(f"{count} recipes {reason}" for reason, count in order.left_out)
+    why = tuple(left_out_written(order))
     text = "No dish fits." if order.left_out else "There are no recipes in the books to plan with."
     return Answer(
         reading,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Collection, Iterable, Sequence
 from decimal import Decimal
 from typing import Any
@@ -27,6 +28,7 @@ from helper.reading.reading import Reading
 _FINE, _FINE_BELOW = Decimal("0.0001"), Decimal("0.10")
 # Less than this apart is the same price.
 _SAME = Decimal("0.02")
+_BARE = re.compile(r"(?<![\d.])\d+\.\d\d(?![\d.])")
 _MOST_ROWS, _MOST_BARS, _FEWEST_BARS = 12, 12, 3
 
 
@@ -194,23 +196,30 @@ def _trend(here: Sequence[Rate]) -> tuple[str | None, str]:
 
 def _judged(reading: Reading, food: str, here: Sequence[Rate], house: House) -> list[Block]:
     """ "Is 3.49 a good price for butter?": the price said against those known."""
-    if reading.money is None:
+    paid = reading.money or _bare_price(reading.said)
+    if paid is None:
         return []
     known = [one for one in here if one.each is not None]
     unit = per_said(reading, None)
     size = next((said.amount for said in reading.amounts), None)
     size = size or (Amount(1, unit) if unit else here[0].known.size)
-    asked = per_unit(Known(food, size, reading.money), here[0].unit, house)
+    asked = per_unit(Known(food, size, paid), here[0].unit, house)
     if asked is None or not known:
         return []
     better = sum(1 for one in known if one.each is not None and one.each < asked)
     shown = per_unit_written(asked, here[0].unit, house.currency)
-    what = f"{money_written(reading.money, house.currency)} for {written(size)} is {shown}"
+    what = f"{money_written(paid, house.currency)} for {written(size)} is {shown}"
     if not better:
         return [Say(f"{what}: as good as any price known.", "good")]
     if better == len(known):
         return [Say(f"{what}: dearer than every price known.", "warn")]
     return [Say(f"{what}: {better} of {len(known)} known prices are lower.")]
+
+
+def _bare_price(said: str) -> Decimal | None:
+    """A sum without its sign: where prices are asked about, 2.50 is money."""
+    found = _BARE.findall(said)
+    return Decimal(found[0]) if len(found) == 1 else None
 
 
 def _shown(here: Sequence[Rate], house: House) -> list[Block]:

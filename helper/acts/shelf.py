@@ -20,6 +20,7 @@ from helper.acts.drawing import (
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
 from helper.acts.items import food_meant
+from helper.acts.list_ticking import bought_off_the_list
 from helper.acts.looking import meant_by, stock, total_of, use_soon
 from helper.acts.putting import Put, paid, put_away
 from helper.acts.telling_sizes import with_sizes
@@ -61,7 +62,10 @@ def add_stock(reading: Reading, house: House) -> Answer:
     """Something came into the house: one lot an item, all of them in one change."""
     try:
         puts = put_away(reading, house)
-    except (Ask, Refuse) as gap:
+    except Ask as gap:
+        listed_so = None if reading.amounts else bought_off_the_list(reading, house)
+        return listed_so or answer_to(reading, gap)
+    except Refuse as gap:
         return answer_to(reading, gap)
     lots: list[Lot] = []
     ticked: list[str] = []

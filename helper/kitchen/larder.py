@@ -179,7 +179,9 @@ class Larder:
                 assert amount is not None
                 found, unmeasured = self._here(food, amount, detail, size, claims)
                 blind = blind or unmeasured
-                sources.update(found)
+                for store, rate in found.items():
+                    # what the line names first is what is measured out, as in `matching`
+                    sources.setdefault(store, rate)
             if blind:
                 return None
             for food, amount in options if self._shop else ():

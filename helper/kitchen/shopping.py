@@ -19,6 +19,8 @@ from helper.kitchen.stock import Stock
 from rules.tables import rows
 
 _OTHER = ("Other things", 99)
+# What a line that a level asks for is wanted for.
+LEVEL = "to keep in the house"
 
 
 class Item(msgspec.Struct, frozen=True):
@@ -79,7 +81,7 @@ def below(levels: Iterable[Level], stock: Stock, measures: Measures) -> list[Wis
         short = level.amount.number - there
         if short > 1e-6 * max(1.0, level.amount.number):
             need = Need(level.food, Amount(short, level.amount.unit))
-            wishes.append(Wish(need, "to keep in the house"))
+            wishes.append(Wish(need, LEVEL))
     return wishes
 
 
