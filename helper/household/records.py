@@ -55,8 +55,8 @@ class HouseRule(msgspec.Struct, frozen=True, omit_defaults=True):
 class Told(msgspec.Struct, frozen=True, omit_defaults=True):
     """A fact the household told us about its own goods.
 
-    `kind` "size": one `package` of `food` holds `size`; "claim": the label of `food` says `claim`
-    (`said` False = looked, and it does not say so); "alias": they call `food` by the name `text`.
+    `kind` "size": one `package` of `food` holds `size`. What a label says is told of a lot, not
+    here: another package of the same food may say something else.
     """
 
     id: int
@@ -64,8 +64,6 @@ class Told(msgspec.Struct, frozen=True, omit_defaults=True):
     food: str
     package: str | None = None
     size: Amount | None = None
-    claim: str | None = None
-    said: bool = True
     shop: str | None = None
     text: str = ""
     date: dt.date | None = None

@@ -2,8 +2,10 @@
 
 The line reader keeps an amount and a food of whatever it can; a verdict needs more. Here every
 word of the line is accounted for: by a food, by a plain description, or by a word that cooks use
-and that names no food (`rules/reference/plain_words.csv`). A word that nothing accounts for may
-be a misspelt food, so the line is unsure, and the foods it may mean are named.
+and that names no food. One table holds both (`rules/reference/line_words.csv`): descriptions, that
+the line reader takes off a food's name, and "neutral" words, that say how, where or when and never
+what, but stay. A word that nothing accounts for may be a misspelt food, so the line is unsure, and
+the foods it may mean are named.
 """
 
 from __future__ import annotations
@@ -14,10 +16,9 @@ from functools import cache
 from helper.kitchen.company import paired, remade
 from helper.kitchen.foods import Foods, Guess
 from helper.kitchen.lines import claim_at
-from helper.kitchen.quantities import read_amount
+from helper.kitchen.quantities import line_words, read_amount
 from helper.kitchen.recipes import Line
-from helper.kitchen.words import Word, key, words
-from rules.tables import rows
+from helper.kitchen.words import Word, words
 
 # Likeness from which the best guess is taken as good enough to rule a line out; below it, and
 # for all others, the guess can only raise a doubt.
@@ -29,12 +30,7 @@ _WINDOW = 3
 @cache
 def plain_words() -> frozenset[str]:
     """Words that say how, where or when, and never what."""
-    return frozenset(
-        part
-        for row in rows("reference/plain_words.csv")
-        for word in row["words"].split(";")
-        for part in key(word)
-    )
+    return frozenset(part for phrase in line_words("neutral") for part in phrase)
 
 
 class Doubts:
