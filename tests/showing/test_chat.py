@@ -18,6 +18,8 @@ from prompt_toolkit.buffer import Buffer
 from prompt_toolkit.input import PipeInput, create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
+from helper.answers import Answer
+from helper.conversation import Conversation
 from helper.household.books import Household
 from helper.kitchen.amounts import Amount
 from helper.kitchen.lots import Lot
@@ -72,6 +74,18 @@ def test_ctrl_c_clears_the_line_and_stays() -> None:
     said = chat("threw out all the butter\x03how much butter do we have\rbye\r", household)
     assert "8 oz" in said
     assert household.version == 0
+
+
+def test_ctrl_c_breaks_off_an_answer_and_stays(monkeypatch: pytest.MonkeyPatch) -> None:
+    def impatient(talk: Conversation, said: str) -> Answer:
+        if "menu" in said:
+            raise KeyboardInterrupt
+        return say(talk, said)
+
+    say = Conversation.say
+    monkeypatch.setattr(Conversation, "say", impatient)
+    said = chat("a menu for a year\rhow much butter do we have\rbye\r")
+    assert said.index("Broken off.") < said.index("8 oz")
 
 
 def test_empty_lines_ask_nothing() -> None:
