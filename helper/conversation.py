@@ -210,7 +210,8 @@ class Conversation:
         self._done = self.house.books.version if answer.changed else None
         undone = reading.act == "undo"
         self.house.context = Context(
-            last=before.last if asking is not None or undone else reading,
+            last=before.last if undone else replace(reading, question=None),
+            earlier=before.last,
             recipes=answer.recipes or reading.recipes or before.recipes,
             foods=answer.foods or reading.foods or before.foods,
             people=answer.people or reading.people or before.people,

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import key
 from helper.reading.acts import acts
-from helper.reading.changes import goings
+from helper.reading.changes import guarded
 from helper.reading.context import Context
 from helper.reading.fields import fill
 from helper.reading.heard import Heard
@@ -97,7 +97,7 @@ def _missing(
     fields = fill(acts()[asking.act or ""], heard.found, heard.spans, names.foods)
     wanted = {"people": ("people", "diets"), "diets": ("diets", "without", "people")}
     wanted |= {"recipes": ("recipes", "foods"), "foods": ("foods", "recipes")}
-    chosen = bool(choices) and goings()[asking.act or ""].guarded
+    chosen = bool(choices) and guarded(asking.act)
     told = {
         name: fields[name]
         for name in wanted.get(about, (about,))

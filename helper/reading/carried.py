@@ -28,6 +28,7 @@ _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
 # Acts of which a few words ask about the same thing again: "in grams", "and opened?"
 _SHORT = ("convert", "keeps", "price", "swap")
 _FEW = 4
+_A_WISH = 2  # words of a wish added to those before: "something quick"
 _NEEDS_A_SUBJECT = frozenset(
     (
         "show-recipe", "missing", "cost", "safe-for", "goes-with", "cooked", "share", "remark",
@@ -51,6 +52,9 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if _there(reading, act, heard, context):
         assert context.open is not None  # that is where the place was said
         return replace(reading, place=context.open.place)
+    if heard.says("both") and (pair := _both(reading, act, context)) is not None:
+        return pair
+    reading, act = _of_the_dish(reading, act, heard, context)
     if (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
@@ -65,6 +69,33 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
+
+
+def _both(reading: Reading, act: Act, context: Context) -> Reading | None:
+    """ "Put both on the list": what the last two requests were about."""
+    if context.open is None or _names_things(reading):
+        return None
+    said = [one for one in (context.earlier, context.open) if one is not None]
+    if len(context.open.foods) > 1 or len(context.open.recipes) > 1:
+        said = said[-1:]
+    foods = tuple(dict.fromkeys(food for one in said for food in one.foods))
+    recipes = tuple(dict.fromkeys(title for one in said for title in one.recipes))
+    if act.prefers == "recipe" and len(recipes) > 1 and "recipes" in act.takes:
+        return replace(reading, recipes=recipes)
+    if len(foods) > 1 and "foods" in act.takes:
+        return replace(reading, foods=foods)
+    return replace(reading, recipes=recipes) if recipes and "recipes" in act.takes else None
+
+
+def _of_the_dish(reading: Reading, act: Act, heard: Heard, context: Context) -> tuple[Reading, Act]:
+    """ "What do I need to buy", said over a dish and not of the list: what is missing for it."""
+    base = context.open
+    over = base is not None and base.recipes and acts()[base.act or ""].prefers == "recipe"
+    if reading.act != "shopping" or not over or _names_things(reading):
+        return reading, act
+    if heard.says("listing") or heard.has("pronoun"):
+        return reading, act
+    return replace(reading, act="missing"), acts()["missing"]
 
 
 def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | None:
@@ -202,14 +233,12 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     last = context.open
     if last is None or last.act != reading.act or reading.act in _NEEDS_A_SUBJECT:
         return reading
-    if (
-        acts()[reading.act or ""].changes
-        or phrase_from(words(reading.said), 0, "continuing") is None
-    ):
+    goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
+    if acts()[reading.act or ""].changes or not (goes_on or len(heard.tokens) <= _A_WISH):
         return reading
     kept = {
         name: getattr(last, name)
-        for name in _OF_A_WISH
+        for name in ("foods", *_OF_A_WISH)
         if getattr(last, name) and not getattr(reading, name)
     }
     return replace(reading, **kept)

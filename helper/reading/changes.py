@@ -40,11 +40,6 @@ class Going(msgspec.Struct, frozen=True):
     count: str | None
     tells: frozenset[str]
 
-    @property
-    def guarded(self) -> bool:
-        """True where what was done is not changed by a word in passing."""
-        return "any" not in self.tells
-
 
 @cache
 def goings() -> dict[str, Going]:
@@ -58,6 +53,12 @@ def goings() -> dict[str, Going]:
             )
             for row in csv.DictReader(file)
         }
+
+
+def guarded(act: str | None) -> bool:
+    """True for acts that change the books so that a word in passing must not change it again."""
+    tells = goings()[act or ""].tells
+    return bool(acts()[act or ""].changes or tells) and "any" not in tells
 
 
 def is_further(heard: Heard, fields: dict[str, Any]) -> bool:
@@ -110,8 +111,16 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         fields["recipes"] = ()
     if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and base.foods:
         fields["foods"] = ()
+    if base.act == "cheaper" and len(base.foods) == 2 and len(fields.get("foods", ())) == 1:
+        fields["foods"] = _in_their_forms(fields["foods"][0], base.foods, names)
     _told_amounts(heard, base, fields, names)
     return fields
+
+
+def _in_their_forms(food: str, before: Sequence[str], names: Names) -> tuple[str, ...]:
+    """ "And chickpeas?" after dry beans against canned ones: dry chickpeas against canned."""
+    forms = [names.foods[one].form for one in before]
+    return tuple(dict.fromkeys(form and names.foods.in_form(food, form) or food for form in forms))
 
 
 def _into_dish(heard: Heard, span: Span) -> Span:
@@ -145,7 +154,8 @@ def _numbered(heard: Heard, base: Reading) -> list[Span]:
     count = counts(heard, base)
     out = []
     for span in heard.spans:
-        number = bare_number(heard, span)
+        limit = span.kind == "limit?" and "money" in act.takes
+        number = None if limit else bare_number(heard, span)
         if number is None:
             out.append(span)
         elif act.prefers == "recipe" and phrase_from(heard.found, span.end, "batch"):
@@ -162,6 +172,8 @@ def _numbered(heard: Heard, base: Reading) -> list[Span]:
 
 def bare_number(heard: Heard, span: Span) -> float | None:
     """A number that says nothing of what it counts: "6", "make it 6"."""
+    if span.kind == "limit?":
+        return float(span.value[0])
     if span.kind == "amount" and span.value.amount.unit is None and not span.value.size:
         return float(span.value.amount.number)
     made = span.kind == "servings" and span.length == 1 and span.start > 0
@@ -243,6 +255,10 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
     """ "hard boiled?", "the brown": words that name another sort of the food before."""
     if base is None or not base.foods:
         return ()
+    named = [s.value for s in heard.spans if s.kind == "food"]
+    if len(named) == len(base.foods) == 1 and heard.bare and not heard.opens("link"):
+        sort = names.foods.covers(base.foods[0], named[0]) and named[0] != base.foods[0]
+        return (named[0],) if sort else ()
     rest = heard.left(kinds=("food",))
     if not rest or len(rest) > 3:
         return ()

@@ -11,10 +11,10 @@ from helper.reading.reading import Reading
 class Context(msgspec.Struct, frozen=True):
     """The talk so far, as far as it matters to the next sentence.
 
-    `last` is the last request understood; `recipes`, `foods`, `people` what was last spoken of;
-    `offered` the list last shown, in its order, for ordinals, and `fresh` whether the last answer
-    showed it; `asking` a reading that waits for an answer to its question; `changed` whether the
-    last request was carried out and changed the books.
+    `last` is the last request understood, `earlier` the one before it; `recipes`, `foods`,
+    `people` what was last spoken of; `offered` the list last shown, in its order, for ordinals,
+    and `fresh` whether the last answer showed it; `asking` a reading that waits for an answer to
+    its question; `changed` whether the last request was carried out and changed the books.
     """
 
     last: Reading | None = None
@@ -23,6 +23,7 @@ class Context(msgspec.Struct, frozen=True):
     people: tuple[str, ...] = ()
     offered: tuple[str, ...] = ()
     asking: Reading | None = None
+    earlier: Reading | None = None
     fresh: bool = False
     changed: bool = False
 

@@ -21,6 +21,7 @@ from helper.reading.changes import (
     changes,
     counts,
     goings,
+    guarded,
     is_further,
     refined,
 )
@@ -40,7 +41,7 @@ _LOOKS = {"cheaper": "cost"}
 # Where the open request cannot take what is said now, another about the same dish can.
 _TURNS = {"diets": SAFE, "people": SAFE, "without": SHOW, "servings": SHOW}
 # Conditions that stay when one dish of a list is looked at.
-_KEPT = ("people", "diets", "servings", "without")
+_KEPT = ("people", "diets", "servings")
 # What was said of the thing before, and holds for no other.
 _OF_ONE_THING = ("amounts", "money", "per", "until", "servings", "scale")
 _MARKS = (AMENDS, "correction")
@@ -110,11 +111,11 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    for way in (_of_a_list, _lacking, _without_it, _how_much, _in_there, _off_again):
+    for way in (_of_a_list, _lacking, _without_it, _the_same, _in_there, _off_again):
         reading = way(heard, context, names)
         if reading is not None:
             return reading
-    sorts = refined(heard, base, names) if base is not None and heard.left() else ()
+    sorts = refined(heard, base, names) if base is not None else ()
     if not heard.bare and not sorts:
         return None
     if base is None or base.act is None:
@@ -122,8 +123,12 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     linked = heard.opens("link") or heard.opens("making") or heard.has("scale")
     if heard.has("pronoun") and not linked:
         return None
-    if context.done and goings()[base.act].guarded and (heard.asks or _wonders(heard)):
-        return None  # a question about what was done is no more of it
+    if context.done and guarded(base.act) and (heard.asks or _wonders(heard)):
+        # a question about what was done is no more of it; it may go on from the one before
+        base = context.earlier
+        if base is None or base.act is None or goings()[base.act].tells:
+            return None
+        context = replace(context, last=base, changed=False)
     if _names_dish(heard, base):
         return _opening(heard, names)
     fields = {"foods": sorts} if sorts else changes(heard, base, names)
@@ -138,18 +143,35 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     if not (fields or heard.has("everyone")) or not _may_set(heard, context, base, fields):
         return None
     return _gone_on(
-        heard, context, base, fields, amends=context.done and not is_further(heard, fields)
+        heard,
+        context,
+        base,
+        fields,
+        amends=context.done and not (is_further(heard, fields) or _listed_beside(base, fields)),
     )
 
 
 def _opening(heard: Heard, names: Names) -> Reading | None:
     """ "pancakes for 10": a dish's name alone asks for its recipe."""
+    if heard.left():
+        return None
     recipes = [s for s in heard.spans if s.kind == "recipe"]
-    others = {s.kind for s in heard.spans} - {"recipe", "servings", "scale", "per"}
+    if any(_is_past(span.value, heard) for span in heard.spans if span.kind == "date"):
+        return None  # what was eaten, and not what is to be
+    others = {s.kind for s in heard.spans} - {"recipe", "servings", "scale", "per", "date"}
     if not recipes or others or any(len(s.rivals) > 1 and not s.whole for s in recipes):
         return None
     fields = fill(acts()[SHOW], heard.found, heard.spans, names.foods)
+    days = [s.value for s in heard.spans if s.kind == "date"]
+    if days:
+        fields["date"] = days[0][0] if isinstance(days[0], tuple) else days[0]
     return Reading(said=heard.said, act=SHOW, evidence=heard.evidence, **fields)
+
+
+def _is_past(value: Any, heard: Heard) -> bool:
+    """True for a day, or a pair of the next and the last such day, that is over for certain."""
+    days = [day for day in (value if isinstance(value, tuple) else (value,)) if day is not None]
+    return bool(days) and max(days) < heard.today
 
 
 def _names_dish(heard: Heard, base: Reading) -> bool:
@@ -166,7 +188,9 @@ def _may_name(heard: Heard, base: Reading, thing: str) -> bool:
     if heard.opens("link"):
         return True
     act = acts()[base.act or ""]
-    if act.changes or base.act == "shopping":
+    if base.act == SHOPPING and thing == "foods":
+        return heard.has("amount")
+    if act.changes:
         return False
     if heard.opens("into") and thing in act.takes:
         return True
@@ -204,6 +228,12 @@ def _wonders(heard: Heard) -> bool:
     return link is not None and link[0] == "asks"
 
 
+def _listed_beside(base: Reading, fields: dict[str, Any]) -> bool:
+    """ "2 gallons of milk" after bread was put on the list: on the list too."""
+    foods = fields.get("foods", ())
+    return base.act == SHOPPING and bool(foods) and not set(foods) & set(base.foods)
+
+
 def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any]) -> bool:
     """Whether words may change what is in the books already.
 
@@ -211,7 +241,7 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
     count anything, does neither.
     """
     going = goings()[base.act or ""]
-    if not context.done or not going.guarded or heard.opens("link") or heard.says("more"):
+    if not context.done or not guarded(base.act) or heard.opens("link") or heard.says("more"):
         return True
     if (
         len(heard.spans) == 1
@@ -219,6 +249,8 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
         and (bare_number(heard, heard.spans[0]) is not None)
     ):
         return False
+    if _listed_beside(base, fields):
+        return True
     date = fields.get("date")
     if date is not None and "until" not in fields and date > heard.today:
         return False
@@ -257,7 +289,7 @@ def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Quest
     question = asking.question if asking is not None and asking.act == base.act else None
     if question is None or not question.choices or question.about in fields:
         return None
-    return question if goings()[base.act or ""].guarded else None
+    return question if guarded(base.act) else None
 
 
 # -- what is not there, what is left out ---------------------------------------------------------
@@ -292,12 +324,23 @@ def _without_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     )  # fmt: skip
 
 
-def _how_much(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "How much?" after a swap: how much of it, in place of how much."""
+def _the_same(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "How much?" after a swap, "what else" after ideas: the open request once more."""
     base = context.open
     said = tuple(word.key for word in heard.found if word.text[0].isalnum())
-    if base is None or base.act != SWAP or not base.foods or said not in meanings("how"):
+    if base is None or base.act is None:
         return None
+    if said in meanings("how"):
+        asked = context.asking.question if context.asking is not None else None
+        if asked is not None and asked.about == "amounts":
+            return replace(base, said=heard.said, question=asked)
+        return _again(heard, base) if base.act == SWAP and base.foods else None
+    if said in meanings("else") and not (context.done or acts()[base.act].changes):
+        return _again(heard, base)
+    return None
+
+
+def _again(heard: Heard, base: Reading) -> Reading:
     return replace(base, said=heard.said, evidence=heard.evidence)
 
 

@@ -55,8 +55,12 @@ def _isthe_one(span: Span, before: Sequence[Span], found: Sequence[Word]) -> boo
     """ "The pea one" counts nothing."""
     if span.kind != "amount" or span.length != 1 or found[span.start].text != "one":
         return False
-    named = [one for one in before if one.end == span.start and one.kind in ("food", "recipe")]
-    return bool(named) and found[named[0].start - 1].text in ("the", "that", "this")
+    named = next((one for one in before if one.end == span.start), None)
+    if named is not None and named.kind == "diet":
+        return True
+    if named is None or named.kind not in ("food", "recipe"):
+        return False
+    return named.start > 0 and found[named.start - 1].text in ("the", "that", "this")
 
 
 def the_one(heard: Heard, context: Context, names: Names) -> str | None:

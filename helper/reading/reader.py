@@ -133,11 +133,20 @@ def _says_enough(
     """A bare number asks nothing, and nothing is changed where no thing to change is named."""
     if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
         return False
+    if act.changes and not reading.foods and _only_names(spans, tokens):
+        return False
     if not act.changes or not act.names_things:
         return True
     named = reading.foods or reading.recipes or reading.without or reading.people
     counted = reading.amounts and context.foods
     return bool(named or counted or reading.diets or any(s.kind == "pronoun" for s in spans))
+
+
+def _only_names(spans: Sequence[Span], tokens: Sequence[str]) -> bool:
+    """ "Chili tonight": a dish or an ordinal with nothing that is said to have been done."""
+    small = meanings("small")
+    telling = {span.kind for span in spans} & {"without", "diet"}
+    return not telling and all(t[0] == "<" or t == "?" or (t,) in small for t in tokens)
 
 
 def _mostly_strange(found: Sequence[Word], changed: dict[int, str], known: Speller) -> bool:
