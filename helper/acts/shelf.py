@@ -22,6 +22,7 @@ from helper.acts.house import House
 from helper.acts.items import food_meant
 from helper.acts.list_ticking import bought_off_the_list
 from helper.acts.looking import meant_by, stock, total_of, use_soon
+from helper.acts.opening import only_opened, opened
 from helper.acts.putting import Put, paid, put_away
 from helper.acts.telling_sizes import with_sizes
 from helper.acts.wording import (
@@ -155,6 +156,8 @@ def use_stock(reading: Reading, house: House) -> Answer:
     fate = reading.fate or "eaten"
     reading = with_sizes(reading, house)
     try:
+        if only_opened(reading):
+            return opened(reading, house)
         wanted = _wanted(reading)
         draws: list[Draw] = []
         short: list[tuple[str, Amount]] = []

@@ -387,3 +387,25 @@ def test_in_the_chat_the_shelf_is_filled_used_and_put_back() -> None:
     assert talk.say("how many canned tomatoes do we have").reply["total"]["amount"] == 43.5
     assert talk.say("undo").changed
     assert talk.say("how many canned tomatoes do we have").reply["total"]["amount"] == 58
+
+
+def test_one_package_opened_is_marked_and_keeps_less_and_nothing_is_taken() -> None:
+    here = house(
+        lot(1, "chicken broth", Amount(64, "fl oz"), size=Amount(32, "fl oz"), packages=2,
+            package="carton", price=Decimal(2), best_by=dt.date(2027, 8, 1)),
+    )  # fmt: skip
+    answer = shelf.use_stock(Reading("I opened the chicken broth", foods=("chicken broth",)), here)
+    assert (answer.reply["taken"], answer.changed) == ([], True)
+    assert left(here, "chicken broth") == 64
+    (open_,) = [one for one in here.lots if one.opened]
+    assert (open_.left.number, open_.opened) == (32, TODAY)
+    assert open_.best_by is not None
+    assert open_.best_by <= TODAY + dt.timedelta(days=10)
+    here.books.undo()
+    assert [one.opened for one in here.lots] == [None]
+
+
+def test_what_is_open_already_is_not_opened_again() -> None:
+    here = house(lot(1, "ham", Amount(3, "lb"), opened=TODAY, place="fridge"))
+    answer = shelf.use_stock(Reading("opened the ham", foods=("ham",)), here)
+    assert not answer.understood
