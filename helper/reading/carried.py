@@ -55,14 +55,15 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if heard.says("both") and (pair := _both(reading, act, context)) is not None:
         return pair
     reading, act = _of_the_dish(reading, act, heard, context)
-    if (same := _same_again(reading, heard, context)) is not None:
+    unknown = _names_unknown(heard, names)
+    if not unknown and (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
     if reading.act == "cheaper" and heard.has("pronoun") and (reading.recipes or reading.foods):
         return _compared(reading, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
-    if _names_unknown(heard, names):
+    if unknown:
         return reading
     counted = reading.act == "stock" and not reading.place and heard.says("counting")
     spoken = heard.has("pronoun") or bool(reading.amounts) or counted
