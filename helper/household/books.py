@@ -10,11 +10,12 @@ from typing import Any, Self
 from helper.household.disk import Disk, MemoryDisk
 from helper.household.draft import Draft
 from helper.household.journal import BadLine, Change, Event
-from helper.household.keeper import FOUNDING, UPGRADE, Keeper
-from helper.household.mending import looked_over
+from helper.household.keeper import FOUNDING, Keeper
+from helper.household.mending import looked_over, mend
 from helper.household.records import NOTHING, Record, written
 from helper.household.shelves import Shelves
 from helper.household.troubles import CannotUndo, Clash, cannot_read, cannot_write
+from helper.household.upgrades import UPGRADE
 
 UNDO = "undo"
 _OWN_ACTS = (FOUNDING, UPGRADE)
@@ -164,7 +165,7 @@ class Household(Shelves):
 
         The journal as it was is kept beside it. To be called only when the person asks for it.
         """
-        return self._keeper.mend()
+        return mend(self._keeper)
 
     # The one door
 

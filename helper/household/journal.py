@@ -172,6 +172,11 @@ class Journal:
             return b""
         return self._disk.read(self.path, position - SEAL_LENGTH - 1, SEAL_LENGTH + 1)
 
+    def first_seal(self) -> bytes:
+        """The seal of the first line: it marks these books among all others."""
+        line, _ = next(self.lines(), (b"", 0))
+        return line[-SEAL_LENGTH:]
+
     def size(self) -> int:
         """Bytes in the file."""
         stamp = self._disk.stamp(self.path)

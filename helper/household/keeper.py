@@ -16,8 +16,6 @@ import msgspec
 from helper.household import upgrades
 from helper.household.disk import PATIENCE, Disk, Stamp
 from helper.household.journal import BadLine, Change, Entry, Event, Journal
-from helper.household.mending import mended
-from helper.household.records import NOTHING
 from helper.household.shelves import Shelves
 from helper.household.troubles import (
     BooksBusy,
@@ -31,9 +29,8 @@ from helper.household.troubles import (
 if TYPE_CHECKING:
     from helper.household.storage import Snapshot
 
-# Acts of the journal's own: they found the books or give them a new shape.
+# An act of the journal's own: it founds the books.
 FOUNDING = "books"
-UPGRADE = "upgrade"
 
 # A new snapshot is worth its writing once this much would have to be read again at opening.
 WORTH_CLOSING_EVENTS, WORTH_CLOSING_BYTES = 200, 1 << 20
@@ -41,7 +38,10 @@ WORTH_STOPPING_EVENTS, WORTH_STOPPING_BYTES = 5_000, 1 << 24
 
 
 class _Founded(msgspec.Struct):
+    """What a founding event says: the schema, and the change that tables taken over had got to."""
+
     schema: int = 1
+    tables: int = 0
 
 
 class Keeper:
@@ -67,6 +67,9 @@ class Keeper:
         self._tail_start = 0
         self._orphaned = False
         self._behind = False
+        # What tables taken over have beyond the journal, to be written down with the next change.
+        self._missing: tuple[Change, ...] = ()
+        self._taken_to = 0
 
     # Opening
 
@@ -84,7 +87,7 @@ class Keeper:
         except OSError as error:
             raise cannot_read(error, self.folder) from error
         if 0 < self.schema < upgrades.SCHEMA:
-            self._upgrade()
+            upgrades.bring_up(self)
 
     def _begin(self, snapshot: Snapshot | None, whole: bool) -> None:
         if snapshot is not None:
@@ -99,8 +102,11 @@ class Keeper:
                 self._take_over(snapshot)
                 return
         self.rebuild()
-        if snapshot is not None and snapshot.books.seq > self.seq:
-            self._keep_ahead(snapshot.books.seq)
+        if snapshot is not None and snapshot.books.seq > max(self.seq, self._taken_to):
+            if self.damage is None and snapshot.books.first.encode() == self.journal.first_seal():
+                self._take_the_rest(snapshot)
+            else:
+                self._keep_ahead(snapshot.books.seq)
         elif snapshot is not None or not whole:
             self._tell_rebuilt("did not fit the journal" if whole else "was garbled")
 
@@ -149,6 +155,19 @@ class Keeper:
             "happened before cannot be told or taken back. If you have the file, put it back now."
         )
 
+    def _take_the_rest(self, snapshot: Snapshot) -> None:
+        """The journal has lost its end, the tables have not: go on from them, in this journal."""
+        ahead = snapshot.books
+        self._missing = self.shelves.changes_to(snapshot.tables)
+        self._taken_to = ahead.seq
+        self.shelves.lay_out(snapshot.tables, ahead.ids)
+        self._behind = True
+        self.notices.append(
+            f"The journal ends at change {self.seq}, but the tables had got to change {ahead.seq}. "
+            "The books are as the tables have them; what happened in between cannot be told or "
+            "taken back. If you have the longer journal, put it back now."
+        )
+
     def _keep_ahead(self, seq: int) -> None:
         """The tables knew of changes that the journal has lost: keep them where nobody writes."""
         self._behind = True
@@ -167,6 +186,7 @@ class Keeper:
         self.seq, self.schema, self.offset, self._seal = 0, 0, 0, b""
         self._tail_start, self._tail_events = 0, 0
         self.damage, self._stamp, self._orphaned = None, None, False
+        self._missing, self._taken_to = (), 0
         self.catch_up()
 
     # Following the journal
@@ -206,17 +226,20 @@ class Keeper:
     def _follow(self, entry: Entry) -> None:
         if entry.seq != self.seq + 1 and self.offset and self.damage is None:
             self._damaged(self.offset, f"change {entry.seq} follows on change {self.seq}")
-        if entry.act in (FOUNDING, UPGRADE):
+        if entry.act in (FOUNDING, upgrades.UPGRADE):
             self._founded(entry)
         self.shelves.apply(entry.changes)
         self._tail_events += 1
 
     def _founded(self, entry: Entry) -> None:
         try:
-            self.schema = msgspec.json.decode(entry.meta, type=_Founded).schema
+            told = msgspec.json.decode(entry.meta, type=_Founded)
         except msgspec.DecodeError as error:
             self._damaged(self.offset, f"of what kind the books are makes no sense: {error}")
-        self._check_schema(self.schema)
+            return
+        self._check_schema(told.schema)
+        self.schema = told.schema
+        self._missing, self._taken_to = (), max(self._taken_to, told.tables)
 
     def _check_schema(self, schema: int) -> None:
         if schema > upgrades.SCHEMA:
@@ -280,8 +303,9 @@ class Keeper:
 
     def append(self, event: Event) -> Event:
         """Add an event and carry it out; return it as it is in the journal. Call it `alone`."""
-        if not self.offset:
+        if not self.offset or self._missing:
             self._append(self._founding(event))
+            self._missing = ()
             event = msgspec.structs.replace(event, seq=event.seq + 1)
         self._append(event)
         return event
@@ -296,20 +320,16 @@ class Keeper:
             self._stamp = self.disk.stamp(self.journal.path)
 
     def _founding(self, first: Event) -> Event:
-        changes: tuple[Change, ...] = ()
+        changes = self._missing
         if self._orphaned:
-            changes = tuple(
-                Change(table, record, NOTHING, paper)
-                for table, papers in self.shelves.tables().items()
-                for record, paper in papers.items()
-            )
+            changes = Shelves().changes_to(self.shelves.tables())
         self.schema = self.schema or upgrades.SCHEMA
         return Event(
             first.seq,
             first.time,
             FOUNDING,
             summary="Taken over from the tables" if changes else "The books were begun",
-            meta={"schema": self.schema},
+            meta={"schema": self.schema, "tables": self._taken_to},
             changes=changes,
         )
 
@@ -326,7 +346,7 @@ class Keeper:
         """Write a snapshot, unless somebody else is busy here; a failure loses nothing."""
         try:
             with self.alone(patience=0):
-                if self.damage is not None or not self.offset:
+                if self.damage is not None or not self.offset or self._missing:
                     return False
                 self.tables.save(self.snapshot())
         except (OSError, CannotWrite, BooksBusy):
@@ -339,67 +359,11 @@ class Keeper:
         from helper.household.storage import Header, Snapshot
 
         header = Header(
-            self.schema, self.seq, self.offset, self._seal.decode(), self.shelves.last_ids()
+            self.schema,
+            self.seq,
+            self.offset,
+            self._seal.decode(),
+            self.shelves.last_ids(),
+            self.journal.first_seal().decode(errors="replace"),
         )
         return Snapshot(header, self.shelves.tables())
-
-    # Damage
-
-    def mend(self) -> str:
-        """Set bad lines of the journal aside and go on without them; say what was done."""
-        with self.alone():
-            if self.damage is None:
-                return "The journal needs no mending."
-            aside = self.journal.path.with_name("journal.damaged.jsonl")
-            try:
-                whole, bad = mended(self.journal, self.offset)
-                self.journal.put_aside(bad)
-                self.disk.put_file(aside, self.disk.read(self.journal.path))
-                self.disk.put_file(self.journal.path, whole)
-            except OSError as error:
-                raise cannot_write(error, self.journal.path) from error
-            self.rebuild()
-        self.save()
-        count = bad.count(b"\n")
-        return (
-            f"Set aside in {self.journal.torn_path.name}: {count} line{'s' * (count != 1)}. The "
-            f"journal as it was is kept in {aside.name}. Look whether a change is missing."
-        )
-
-    # Older books
-
-    def _upgrade(self) -> None:
-        with self.alone():
-            if self.schema >= upgrades.SCHEMA:
-                return
-            if self.damage is not None:
-                raise self.damage
-            old = self.schema
-            backup = self.folder / f"backup-schema-{old}"
-            try:
-                self.disk.make_folder(backup)
-                for path in (self.journal.path, self.tables.path):
-                    if self.disk.stamp(path) is not None:
-                        self.disk.put_file(backup / path.name, self.disk.read(path))
-            except OSError as error:
-                raise cannot_write(error, backup) from error
-            changes = upgrades.upgraded(self.shelves.tables(), old)
-            self.append(
-                Event(
-                    self.seq + 1,
-                    self._last_time(),
-                    UPGRADE,
-                    summary=f"Brought up from books {old} to {upgrades.SCHEMA}",
-                    meta={"schema": upgrades.SCHEMA},
-                    changes=changes,
-                )
-            )
-            self.schema = upgrades.SCHEMA
-        self.notices.append(
-            f"These books were of an older kind and have been brought up to date. "
-            f"The old ones are kept in {backup.name}."
-        )
-
-    def _last_time(self) -> str:
-        newest = next(self.journal.newest_first(self.offset))
-        return newest.time if isinstance(newest, Event) else ""

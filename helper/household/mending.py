@@ -2,10 +2,39 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from helper.household.journal import BadLine, Event, Journal, line_written
 from helper.household.shelves import Shelves
+from helper.household.troubles import cannot_write
+
+if TYPE_CHECKING:
+    from helper.household.keeper import Keeper
 
 LOST = "lost"
+
+
+def mend(keeper: Keeper) -> str:
+    """Set bad lines of the journal aside and go on without them; say what was done."""
+    journal = keeper.journal
+    with keeper.alone():
+        if keeper.damage is None:
+            return "The journal needs no mending."
+        aside = journal.path.with_name("journal.damaged.jsonl")
+        try:
+            whole, bad = mended(journal, keeper.offset)
+            journal.put_aside(bad)
+            keeper.disk.put_file(aside, keeper.disk.read(journal.path))
+            keeper.disk.put_file(journal.path, whole)
+        except OSError as error:
+            raise cannot_write(error, journal.path) from error
+        keeper.rebuild()
+    keeper.save()
+    count = bad.count(b"\n")
+    return (
+        f"Set aside in {journal.torn_path.name}: {count} line{'s' * (count != 1)}. The journal as "
+        f"it was is kept in {aside.name}. Look whether a change is missing."
+    )
 
 
 def looked_over(journal: Journal, shelves: Shelves) -> list[str]:

@@ -100,6 +100,16 @@ class Shelves(Pages):
         """All tables as they are written down."""
         return self._tables
 
+    def changes_to(self, tables: Mapping[str, Papers]) -> tuple[Change, ...]:
+        """The changes that would make these tables of what is laid out."""
+        return tuple(
+            Change(table, record, before, after)
+            for table in sorted(self._tables.keys() | tables.keys())
+            for record in sorted(self.papers(table).keys() | tables.get(table, {}).keys())
+            if (before := self.paper(table, record))
+            != (after := tables.get(table, {}).get(record, NOTHING))
+        )
+
     def last_ids(self) -> dict[str, int]:
         """The highest number ever given out, by table."""
         return self._ids

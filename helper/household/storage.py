@@ -27,8 +27,9 @@ Document = dict[str, Any]
 class Header(msgspec.Struct, frozen=True):
     """How far along the journal the tables are.
 
-    `offset` is the position in the journal after event `seq`, `seal` that event's seal; `ids` the
-    highest number ever given out in each table.
+    `offset` is the position in the journal after event `seq`, `seal` that event's seal, `first`
+    the seal of the journal's first line, by which books know their own; `ids` the highest number
+    ever given out in each table.
     """
 
     schema: int
@@ -36,6 +37,7 @@ class Header(msgspec.Struct, frozen=True):
     offset: int = 0
     seal: str = ""
     ids: dict[str, int] = {}
+    first: str = ""
 
 
 class Snapshot(msgspec.Struct):

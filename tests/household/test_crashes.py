@@ -30,6 +30,7 @@ from tests.household.failing_disk import Death, FailingDisk
 
 FOLDER = Path("house")
 JOURNAL = FOLDER / "journal.jsonl"
+TABLES = FOLDER / "tables.json"
 
 
 def one_more(name: str) -> Any:
@@ -208,6 +209,36 @@ def test_a_journal_cut_anywhere_opens_with_all_whole_changes() -> None:
             assert left.as_seen()[FOLDER / "journal.torn"].startswith(whole[cut - torn : cut])
         else:
             assert opened.notices == []
+
+
+def test_a_journal_cut_anywhere_beside_newer_tables_loses_no_record() -> None:
+    disk, story = FailingDisk(), Story()
+    household = Household.open(FOLDER, disk=disk)
+    for name in ("Ada", "Ben", "Cleo"):
+        story.change(household, name)
+    household.checkpoint()
+    story.change(household, "Dora")
+    whole = bytes(disk.as_seen()[JOURNAL])
+    tables = disk.as_seen()[TABLES]
+    summed_up = whole.index(b"Dora") - whole[: whole.index(b"Dora")][::-1].index(10)
+    for cut in range(summed_up):
+        left = FailingDisk({JOURNAL: bytearray(whole[:cut]), TABLES: bytearray(tables)})
+        opened = Household.open(FOLDER, disk=left)
+        expected = ["Ada", "Ben", "Cleo"]
+        assert [one.name for one in opened.people()] == expected
+        assert any("The tables are as" in one or "the tables had" in one for one in opened.notices)
+        other = Household.open(FOLDER, disk=left)
+        opened.change(one_more("Eve"), act="add")
+        opened.change(lambda draft: draft.remove("people", 1), act="forget")
+        other.refresh()
+        expected = ["Ben", "Cleo", "Eve"]
+        assert [one.name for one in other.people()] == expected
+        # The journal has it all by itself, whatever old tables are found beside it.
+        for beside in ({}, {TABLES: bytearray(tables)}):
+            files = {JOURNAL: left.as_seen()[JOURNAL], **beside}
+            again = Household.open(FOLDER, disk=FailingDisk(files))
+            assert [one.name for one in again.people()] == expected
+            assert again.check() == []
 
 
 # The harness itself is proven on a storage known to break: TinyDB's own.
