@@ -11,11 +11,14 @@ from msgspec.structs import replace
 from helper.acts.house import House
 from helper.acts.ledger import Span, Sums, day_of, summed_up, touches_stock
 from helper.acts.looking_back import about, deeper, focus, headline
+from helper.acts.menu_wishes import said_in
+from helper.acts.periods import titles_made
 from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Bars, Because, Block, Column, Say, Table
 from helper.household.journal import Event
 from helper.kitchen.lots import Lot
 from helper.kitchen.money import NOTHING, plain, written
+from helper.kitchen.words import words
 from helper.reading.acts import acts
 from helper.reading.reading import Reading
 
@@ -63,11 +66,30 @@ def history(reading: Reading, house: House) -> Answer:
 
 def _span(reading: Reading, today: dt.date) -> Span:
     """The days asked about: one day if a date was said, else so many days up to today."""
+    calendar = said_in(words(reading.said), "look_span")
+    if calendar is not None:
+        return _calendar(calendar[0], today)
     if reading.date is not None:
         return Span(reading.date, reading.date)
     usual = _LONG_BACK if _named(reading) else _USUAL_DAYS
     days = min(reading.days or usual, (today - dt.date.min).days)
     return Span(today - dt.timedelta(days=days - 1), today)
+
+
+def _calendar(span: str, today: dt.date) -> Span:
+    """This week or the one before, from Monday; this month or year, or the one before."""
+    monday = today - dt.timedelta(days=today.weekday())
+    first = today.replace(day=1)
+    year = today.replace(month=1, day=1)
+    day = dt.timedelta(days=1)
+    return {
+        "week": Span(monday, today),
+        "last week": Span(monday - 7 * day, monday - day),
+        "month": Span(first, today),
+        "last month": Span((first - day).replace(day=1), first - day),
+        "year": Span(year, today),
+        "last year": Span((year - day).replace(month=1, day=1), year - day),
+    }[span]
 
 
 def _named(reading: Reading) -> frozenset[str]:
@@ -80,16 +102,21 @@ def _narrowed(sums: Sums, reading: Reading) -> Sums:
     if not named:
         return replace(sums, events=tuple(filter(touches_stock, sums.events)))
     return Sums(
-        tuple(event for event in sums.events if _concerns(event, named)),
+        tuple(event for event in sums.events if _concerns(event, reading)),
         tuple(one for one in sums.bought if one[0].food in named),
         tuple(one for one in sums.thrown if one[0].food in named),
     )
 
 
-def _concerns(event: Event, named: frozenset[str]) -> bool:
-    text = f"{event.summary} {event.said}".casefold()
-    touched = {lot.food for lot in _lots_of(event)}
-    return any(name in text or name in touched for name in named)
+def _concerns(event: Event, reading: Reading) -> bool:
+    """Whether a change moved a food named, or has to do with a dish named."""
+    foods = {food.casefold() for food in reading.foods}
+    if foods & {lot.food for lot in _lots_of(event)}:
+        return True
+    dishes = {title.casefold() for title in reading.recipes}
+    about = f"{event.summary} {event.said}".casefold()
+    made = {title.casefold() for title in titles_made(event)}
+    return bool(dishes & made) or any(title in about for title in dishes)
 
 
 def _headline(reading: Reading, sums: Sums, span: Span, house: House) -> str:
@@ -105,7 +132,10 @@ def _headline(reading: Reading, sums: Sums, span: Span, house: House) -> str:
     if not sums.events:
         kept = f"{days}: {money}" if sums.bought else f"nothing written down for {days}"
         return f"{names.capitalize()}: {kept}."
-    last = f"{names.capitalize()}: last {day_written(day_of(sums.events[0]), house.today)}"
+    made = [one for one in sums.events if _lots_of(one) or titles_made(one)]
+    if not made:
+        return f"{names.capitalize()}: nothing is down as made in {days}."
+    last = f"{names.capitalize()}: last {day_written(day_of(made[0]), house.today)}"
     return f"{last}. {days}: {money}." if reading.foods else f"{last}."
 
 

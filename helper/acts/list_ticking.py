@@ -51,9 +51,7 @@ def ticked(reading: Reading, house: House) -> Answer:
         else:
             unclear.append(item.buy.food)
     spent = _write(reading, house, bought, puts)
-    lead = f"Put away {len(puts)} things for {money(spent, house.currency)}."
-    if len(puts) == 1:
-        lead = f"Put away {puts[0].lot.food} for {money(spent, house.currency)}."
+    lead = _lead(puts, spent, house)
     answer = told(reading, house, list_now(house), lead, changed=True)
     notes = []
     if unclear:
@@ -75,6 +73,15 @@ def ticked(reading: Reading, house: House) -> Answer:
         )
     reply = {**answer.reply, "bought": [lot.food for lot in lots], "spent": str(spent)}
     return replace(answer, reply=reply, blocks=(answer.blocks[0], *notes, *answer.blocks[1:]))
+
+
+def _lead(puts: Sequence[Put], spent: Decimal, house: House) -> str:
+    """ "Put away 3 things for $9.40." """
+    what = puts[0].lot.food if len(puts) == 1 else f"{len(puts)} things"
+    if not any(one.lot.price is not None for one in puts):
+        return f"Put away {what}, the price not known."
+    least = "at least " if any(one.lot.price is None for one in puts) else ""
+    return f"Put away {what} for {least}{money(spent, house.currency)}."
 
 
 def bought_off_the_list(reading: Reading, house: House) -> Answer | None:
@@ -126,7 +133,9 @@ def _write(reading: Reading, house: House, bought: Sequence[Item], puts: Sequenc
         for line in draft.shopping():
             if line.food in foods:
                 draft.remove("shopping", line.id)
-        draft.meta = {"lots": [lot.id for lot in lots], "spent": str(spent)}
+        draft.meta = {"lots": [lot.id for lot in lots]}
+        if any(lot.price is not None for lot in lots):
+            draft.meta["spent"] = str(spent)
 
     names = listed(dict.fromkeys(item.buy.food for item in bought))
     house.books.change(prepare, act="shopping", said=reading.said, summary=f"Bought {names}")

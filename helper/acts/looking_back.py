@@ -39,6 +39,9 @@ def about(event: Event, kind: str | None) -> bool:
 
 def headline(kind: str | None, sums: Sums, house: House) -> str | None:
     """The first sentence where one thing was asked about; None leaves it to the sums."""
+    if kind in ("thrown", "spent", "bought"):
+        money, done = (sums.wasted, "thrown out") if kind == "thrown" else (sums.spent, "spent")
+        return f"{written(money, house.currency) if money else 'nothing'} {done}"
     if kind != "cooked":
         return None
     made = dishes(sums, ())
@@ -64,7 +67,8 @@ def deeper(
         if each is not None:
             said += f", {written(each, house.currency)} a head a day for {number_written(heads)}"
         blocks.append(Say(f"{said}."))
-        blocks += [Say(one, "quiet") for one in beside(each, house.currency)]
+        if focus(reading) != "thrown":
+            blocks += [Say(one, "quiet") for one in beside(each, house.currency)]
     asked = focus(reading)
     looks = {kind: kind == asked for kind in _KINDS}
     everything = asked is None

@@ -150,6 +150,11 @@ def _dishes(event: Event) -> list[dict[str, object]]:
     return [one for one in made if isinstance(one, dict)] if isinstance(made, list) else []
 
 
+def titles_made(event: Event) -> tuple[str, ...]:
+    """The dishes a change put down as made."""
+    return tuple(str(one.get("recipe")) for one in _dishes(event))
+
+
 def dishes(sums: Sums, remarks: Sequence[Remark]) -> tuple[Cooked, ...]:
     """What was cooked, the most often first; the newest verdict on each beside it."""
     verdicts = {title_key(one.recipe): one.verdict for one in remarks if one.verdict}

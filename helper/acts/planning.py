@@ -124,11 +124,19 @@ def _over(reading: Reading, house: House, order: Order, found: Plan) -> Answer:
     without = freed.planned(house) if freed is not None else None
     limit, name = "budget", "budget"
     if without is not None and order.budget is not None and without.till <= order.budget:
-        names = sorted({day.name for day in order.wanted.days if day.name}
-                       | {count.name for count in order.wanted.counts})  # fmt: skip
-        limit, name = "wishes", "; ".join(names)
+        limit, name = "wishes", _wishes(order)
         blocks.append(Say(f"In the way: {name}. Without that it comes to "
                           f"{money(without.till, house.currency)}."))  # fmt: skip
+    if limit == "budget" and order.budget is not None:
+        free = freed or order
+        often = replace(free, wanted=replace(free.wanted, window=1))
+        again = often.planned(house)
+        if again is not None and again.till <= order.budget:
+            name = f"no dish twice within {order.wanted.window} days"
+            if freed is not None:
+                name += f"; {_wishes(order)}"
+            blocks.append(Say(f"In the way: {name}. Without that it comes to "
+                              f"{money(again.till, house.currency)}."))  # fmt: skip
     lines = tuple(f"{meal.date:%a}: {meal.recipe.title}" for meal in found.meals)
     blocks += [Say("The cheapest would be:"), Items(lines)]
     reply = {
@@ -140,6 +148,11 @@ def _over(reading: Reading, house: House, order: Order, found: Plan) -> Answer:
         "cheapest_days": days_json(order, found),
     }
     return Answer(reading, reply, tuple(blocks))
+
+
+def _wishes(order: Order) -> str:
+    days = {day.name for day in order.wanted.days if day.name}
+    return "; ".join(sorted(days | {count.name for count in order.wanted.counts}))
 
 
 def _freed(order: Order) -> Order | None:
