@@ -19,7 +19,7 @@ from helper.acts.wording import (
 )
 from helper.answers import Answer, Because, Block, Column, Items, Say, Table
 from helper.kitchen.amounts import Amount, written
-from helper.kitchen.due import SOON, due, opened
+from helper.kitchen.due import SOON, due, opened, use_by
 from helper.kitchen.facts import state
 from helper.kitchen.lots import Lot
 from helper.kitchen.money import written as money_written
@@ -215,6 +215,14 @@ def _broad_kind(food: str, house: House) -> str:
     return chain[-3] if len(chain) > 2 else (chain[0] if chain else "")
 
 
+def _why_due(lot: Lot, house: House) -> Because:
+    until = use_by(lot, house.keeping)
+    if until == lot.best_by:
+        return Because(f"{lot.food}: best by {lot.best_by}", source="the date in the books")
+    said = f"{lot.food}: opened {lot.opened}, keeps until {until} once open"
+    return Because(said, source="the book of keeping")
+
+
 def use_soon(reading: Reading, house: House) -> Answer:
     """What is due in the coming days, what is past its date first."""
     until = reading.until or reading.date
@@ -226,7 +234,7 @@ def use_soon(reading: Reading, house: House) -> Answer:
     if reading.foods:
         wanted = {lot.id for food in reading.foods for lot in meant_by(food, lots, house)}
         lots = [lot for lot in lots if lot.id in wanted]
-    found = due(lots, house.today, within, reading.place)
+    found = due(lots, house.today, within, reading.place, house.keeping)
     past = sum(one.past for one in found)
     where = f" {in_place(reading.place)}" if reading.place else ""
     span = "today" if within == 0 else f"within {within} day{'s' * (within != 1)}"
@@ -252,9 +260,6 @@ def use_soon(reading: Reading, house: House) -> Answer:
         "lots": [{**lot_json(one.lot), "days_left": one.days_left} for one in found],
         "days": within,
     }
-    because = tuple(
-        Because(f"{one.lot.food}: best by {one.lot.best_by}", source="the date in the books")
-        for one in found
-    )
+    because = tuple(_why_due(one.lot, house) for one in found)
     foods = tuple(dict.fromkeys(one.lot.food for one in found))
     return Answer(reading, reply, tuple(blocks), because=because, offered=foods, foods=foods)

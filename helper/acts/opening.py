@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from msgspec.structs import replace
 
 from helper.acts.drawing import lots_meant
@@ -14,13 +12,12 @@ from helper.acts.wording import day_written, in_place, listed, lot_json, packed,
 from helper.answers import Answer, Say
 from helper.household.draft import Draft
 from helper.kitchen.amounts import Amount
+from helper.kitchen.due import once_open, use_by
 from helper.kitchen.lots import Lot
 from helper.kitchen.stock import drawing_order
 from helper.reading.reading import Reading
 
 _WORDS = "shelf_words"
-# Where an open package goes that does not keep where it stood.
-_COLD = ("fridge",)
 
 
 def only_opened(reading: Reading) -> bool:
@@ -42,9 +39,7 @@ def opened(reading: Reading, house: House) -> Answer:
     def prepare(draft: Draft) -> None:
         done.clear()
         for lot in whole:
-            one = replace(
-                lot, left=lot.size, packages=1, opened=day, best_by=_until(lot, day, house)
-            )
+            one = replace(lot, left=lot.size, packages=1, opened=day)
             rest = lot.left.number - lot.size.number
             if rest <= lot.size.number * 1e-6:
                 done.append(draft.put("stock", one))
@@ -75,27 +70,11 @@ def _next_whole(food: str, reading: Reading, house: House) -> Lot:
     return min(shut, key=drawing_order)
 
 
-def _once_open(lot: Lot, house: House) -> tuple[str, dt.date | None]:
-    """Where it belongs once open, and how long it keeps there; its own place if the book has it."""
-    day = lot.opened or house.today
-    for place in (lot.place, *_COLD):
-        kept = house.keeping.best_by(lot.food, place, "opened", day)
-        if kept is not None:
-            return place, kept
-    return lot.place, None
-
-
-def _until(lot: Lot, day: dt.date, house: House) -> dt.date | None:
-    """The date on it, or the end of what it keeps once open, whichever comes first."""
-    _, kept = _once_open(replace(lot, opened=day), house)
-    return min((one for one in (lot.best_by, kept) if one is not None), default=None)
-
-
 def _kept(lot: Lot, house: House) -> str:
     """Where to keep it now, and until when; empty where nothing is known."""
-    place, _ = _once_open(lot, house)
-    if lot.best_by is None:
+    kept, until = once_open(lot, house.keeping), use_by(lot, house.keeping)
+    if kept is None or until is None:
         return ""
-    until = f"use it by {day_written(lot.best_by, house.today)}"
+    place = kept[0]
     moved = "" if place == lot.place else f"once open it belongs {in_place(place)}; "
-    return f"{lot.food}: {moved}{until}"
+    return f"{lot.food}: {moved}use it by {day_written(until, house.today)}"
