@@ -140,7 +140,7 @@ def per_said(reading: Reading, amount: Amount | None) -> str | None:
     With an amount only units that measure it count.
     """
     for one in reading.evidence:
-        if one.kind in ("money", "price"):
+        if one.kind in ("money", "price", "per"):
             for word in one.words.split()[::-1]:
                 unit = spellings().get(word)
                 if unit is not None and (
