@@ -117,11 +117,13 @@ def _day(text: str) -> dt.date:
 
 def _run(call: argparse.Namespace) -> int:
     from helper.household.troubles import Trouble
+    from helper.showing.patience import patience
 
     _write_anything()
     folder = call.household or _own_folder()
     try:
-        books = _books(call, folder)
+        with patience(sys.stderr):
+            books = _books(call, folder)
     except (Trouble, FileNotFoundError) as trouble:
         _complain(f"meal-helper: {trouble}")
         return WRONG_CALL
