@@ -22,6 +22,7 @@ _OF_A_DISH = ("servings", "scale", "diets", "without")
 _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
+SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
@@ -43,6 +44,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     act = acts()[reading.act]
     reading = _continued(reading, heard, context)
+    reading, act = _of_the_dish(reading, act, heard, context)
     if reading.pick is not None and not reading.recipes:
         chosen = picked_from(context, reading.pick)
         if chosen is not None and is_title(chosen, names):
@@ -56,6 +58,10 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return pair
     reading, act = _of_the_dish(reading, act, heard, context)
     unknown = _names_unknown(heard, names)
+    if reading.act == SHOPPING and heard.opens("questioning"):
+        return reading  # "what's on it" asks for the list, whatever was put on it
+    if reading.act == "cheaper" and not _names_things(reading):
+        return _both(reading, act, context) or reading
     if not unknown and (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
@@ -89,14 +95,23 @@ def _both(reading: Reading, act: Act, context: Context) -> Reading | None:
 
 
 def _of_the_dish(reading: Reading, act: Act, heard: Heard, context: Context) -> tuple[Reading, Act]:
-    """ "What do I need to buy", said over a dish and not of the list: what is missing for it."""
+    """What is said over a dish, or over a menu, and not of the list or of something to cook.
+
+    "What do I need to buy" asks what is missing for the dish; "can I make it with turkey" is
+    about the dish too, and "swap the second one" about the menu.
+    """
     base = context.open
-    over = base is not None and base.recipes and acts()[base.act or ""].prefers == "recipe"
-    if reading.act != "shopping" or not over or _names_things(reading):
+    if base is not None and base.act == MENU and reading.act == SWAP and not reading.foods:
+        return replace(reading, act=MENU, days=base.days), acts()[MENU]
+    if base is None or not base.recipes or acts()[base.act or ""].prefers != "recipe":
+        return reading, act
+    if reading.act == "find-meals" and heard.says("making") and not reading.recipes:
+        return replace(reading, act=SHOW, recipes=base.recipes[:1]), acts()[SHOW]
+    if reading.act != SHOPPING or _names_things(reading):
         return reading, act
     if heard.says("listing") or heard.has("pronoun"):
         return reading, act
-    return replace(reading, act="missing"), acts()["missing"]
+    return replace(reading, act=MISSING), acts()[MISSING]
 
 
 def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | None:
@@ -171,7 +186,8 @@ def _dish(reading: Reading, act: Act, context: Context) -> Reading:
 def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
     """ "What can I use instead of the cream", asked over a recipe: in that recipe."""
     base = context.open
-    if reading.act != "swap" or reading.recipes or base is None or not base.recipes:
+    asks = reading.act == SWAP or (reading.act == SAFE and heard.has("pronoun"))
+    if not asks or reading.recipes or base is None or not base.recipes:
         return reading
     if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
         return reading

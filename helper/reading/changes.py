@@ -26,6 +26,7 @@ from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
+FROZEN, FREEZER = "frozen", "freezer"
 SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
 
 
@@ -99,6 +100,8 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         formed = tuple(names.foods.in_form(food, form) or food for food in base.foods)
         if formed != base.foods and not fields.get("foods"):
             fields["foods"] = formed
+        elif form == FROZEN and "place" in act.takes and not act.changes:
+            fields["place"] = FREEZER
     if corrects and not fields.get("foods") and (sorts := refined(heard, base, names)):
         fields["foods"] = sorts
     if base.act == SAFE:
@@ -225,9 +228,8 @@ def _told_amounts(heard: Heard, base: Reading, fields: dict[str, Any], names: Na
 
 
 def _further_change(heard: Heard, base: Reading) -> bool:
-    act = acts()[base.act or ""]
     link = heard.opens("link")
-    return act.changes and bool((link and link[0] == "more") or heard.says("more"))
+    return guarded(base.act) and bool((link and link[0] == "more") or heard.says("more"))
 
 
 def _like(base: Reading, fields: dict[str, Any], heard: Heard, said: Said, names: Names) -> Said:

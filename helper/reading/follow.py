@@ -120,7 +120,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     if base is None or base.act is None:
         return _opening(heard, names)
-    linked = heard.opens("link") or heard.opens("making") or heard.has("scale")
+    counted = heard.has("amount") and len(heard.spans) == 2  # "2 of them"
+    linked = counted or heard.opens("link") or heard.opens("making") or heard.has("scale")
     if heard.has("pronoun") and not linked:
         return None
     if context.done and guarded(base.act) and (heard.asks or _wonders(heard)):
@@ -255,6 +256,8 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
     if date is not None and "until" not in fields and date > heard.today:
         return False
     told = {name for name in fields if name not in ("per", "scale") and fields[name]}
+    if base.act == SHOPPING and told == {"amounts"}:
+        return True  # a list is no book of what was done
     return told <= going.tells and not any(getattr(base, name, None) for name in told)
 
 

@@ -11,6 +11,7 @@ from helper.reading.context import Context
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.spans import Span
+from helper.reading.vocabulary import phrase_from
 
 
 def picked_from(context: Context, pick: int) -> str | None:
@@ -65,7 +66,9 @@ def _isthe_one(span: Span, before: Sequence[Span], found: Sequence[Word]) -> boo
 
 def the_one(heard: Heard, context: Context, names: Names) -> str | None:
     """ "the pea one": the dish of those shown or asked about that has the word in its title."""
-    if not heard.says("one"):
+    ones = [at for at in range(len(heard.found)) if phrase_from(heard.found, at, "one")]
+    last = max((span.end for span in heard.spans), default=0)
+    if not ones or ones[-1] < last - 1 or ones[-1] == 0:
         return None
     rest = {word.key for word in heard.left(kinds=("food", "recipe"))}
     if not rest or len(rest) > 3:
