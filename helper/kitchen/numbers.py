@@ -128,10 +128,11 @@ def _whole(found: list[Word], at: int) -> Number:
             break
         after += 1
     total += current
-    # "one third", "three quarters"
-    part, value = table.get(_text(found, after), ("", 0.0))
-    if part == "fraction" and value < 0.5 + 1e-9 and _text(found, after) != "half":
-        return Number(total * value, after + 1)
+    # "one third", "three-quarters"
+    joined = after + 1 if _text(found, after) == "-" else after
+    part, value = table.get(_text(found, joined), ("", 0.0))
+    if part == "fraction" and value < 0.5 + 1e-9 and _text(found, joined) != "half":
+        return Number(total * value, joined + 1)
     return Number(total, after)
 
 

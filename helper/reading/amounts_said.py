@@ -42,6 +42,9 @@ def amounts_said(
                 used.add(food.start)
                 said.append(Said(unit, food.value))
             continue
+        if span.kind == "scale" and (many := _times_food(found, spans, i, used)) is not None:
+            said.append(many)
+            continue
         if span.kind != "amount" or (loose and _one_thing(act, found, span)):
             continue
         if _is_part(found, span) or _is_of_recipe(spans, i):
@@ -51,6 +54,7 @@ def amounts_said(
         name = None
         if food is not None:
             used.add(food.start)
+            measured = _in_its_unit(found, food, measured)
             name = foods.as_packed(food.value, measured.amount.unit)
             if name != food.value:
                 packed[food.start] = name
@@ -63,7 +67,7 @@ def amounts_said(
             said[-1] = Said(measured.amount, said[-1].food)
             continue
         elif measured.amount.unit is not None:
-            name = _only_food(spans)
+            name = _only_food(spans, i)
         price, each = _price_after(spans, i)
         amount, size = measured.amount, measured.size
         if act.name == "convert" and size is not None:
@@ -75,6 +79,14 @@ def amounts_said(
     return tuple(said), packed
 
 
+def _in_its_unit(found: Sequence[Word], food: Span, measured: Measured) -> Measured:
+    """ "2 brown loaves": the name of the food ends in what it is counted by."""
+    unit = unit_at(list(found), food.end - 1) if measured.amount.unit is None else None
+    if unit is None or not _holds(unit[0].name) or food.value.split()[-1] == unit[0].name:
+        return measured
+    return replace(measured, amount=replace(measured.amount, unit=unit[0].name))
+
+
 def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
     """ "a ham hock", "that pound of beef" that comes in or goes out is one."""
     at = spans[i].start - 1
@@ -84,7 +96,8 @@ def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | No
     if at < 0 or at in taken:
         return None
     if phrase_from(found, at, "one_more"):
-        return Amount(1.0)
+        # "in a cake" says what it was for
+        return None if phrase_from(found, at - 1, "purpose") else Amount(1.0)
     if text_at(found, at) == "of" and at - 1 not in taken:
         unit = unit_at(list(found), at - 1)
         if unit is not None and phrase_from(found, at - 2, "this_one") and at >= 2:
@@ -140,10 +153,28 @@ def _is_whole(said: Said) -> bool:
     return said.amount.number == 1 and (unit is None or _holds(unit))
 
 
-def _only_food(spans: Sequence[Span]) -> str | None:
-    """ "yeast exp 3/27 one jar": where one food alone is named, an amount is of it."""
-    foods = [span for span in spans if span.kind == "food"]
-    return str(foods[0].value) if len(foods) == 1 else None
+def _only_food(spans: Sequence[Span], i: int) -> str | None:
+    """ "yeast exp 3/27 one jar": where one food alone is named, an amount is of it.
+
+    Not where another amount stands before that food: "24 tins of paint and a bag of rice".
+    """
+    foods = [at for at, span in enumerate(spans) if span.kind == "food"]
+    if len(foods) != 1 or any(span.kind == "amount" for span in spans[i + 1 : foods[0]]):
+        return None
+    return str(spans[foods[0]].value)
+
+
+def _times_food(
+    found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
+) -> Said | None:
+    """ "chicken breasts x 4": so many of the food, where it is no recipe."""
+    before = spans[i - 1] if i else None
+    if before is None or before.kind != "food" or before.end != spans[i].start:
+        return None
+    if phrase_from(found, spans[i].start, "times") is None or before.start in used:
+        return None
+    used.add(before.start)
+    return Said(Amount(float(spans[i].value)), before.value)
 
 
 def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
@@ -152,6 +183,8 @@ def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
 
 def _stands_alone(found: Sequence[Word], span: Span) -> bool:
     """A bare number at the end of a sentence may count what was just talked about."""
+    if text_at(found, span.start - 1) == "not":
+        return False
     if span.end >= len(found) or not found[span.end].is_name:
         return True
     after = phrase_from(found, span.end, "polite")
@@ -162,12 +195,17 @@ def _food_beside(
     found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
 ) -> Span | None:
     """The food an amount is said of: the next one, or else the one just before."""
-    after = spans[i + 1] if i + 1 < len(spans) else None
+    after = next((span for span in spans[i + 1 :] if span.kind != "pronoun"), None)
     if after is not None and after.kind == "recipe" and after.rivals:
         after = after.rivals[0]
     if after is not None and after.kind in ("food", "without") and after.start not in used:
         between = [w.text for w in found[spans[i].end : after.start]]
-        if len(between) <= 3 and not {",", "and", "at", "in"} & set(between):
+        if len(between) <= (5 if between[:1] == ["of"] else 3) and not {
+            ",",
+            "and",
+            "at",
+            "in",
+        } & set(between):
             return after
     earlier = [span for span in spans[:i] if span.kind not in ("money", "price?", "per", "limit?")]
     before = earlier[-1] if earlier else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from helper.kitchen.numbers import Number, read_number
-from helper.kitchen.quantities import unit_at
+from helper.kitchen.quantities import line_words, phrase_at, unit_at
 from helper.kitchen.words import Word
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, text_at
@@ -40,7 +40,8 @@ def spot_scales(found: Sequence[Word]) -> list[Span]:
             if number is not None and ends_count(found, number.after):
                 spans.append(Span("scale", at, number.after, number.value))
         number = read_number(list(found), at)
-        if number is not None and (batch := phrase_from(found, number.after, "batch")):
+        batch = phrase_from(found, number.after, "batch") if number is not None else None
+        if number is not None and batch and not text_at(found, batch[1])[:1].isdigit():
             spans.append(Span("scale", at, batch[1], number.value))
     return spans
 
@@ -48,8 +49,12 @@ def spot_scales(found: Sequence[Word]) -> list[Span]:
 def _servings(found: Sequence[Word], at: int) -> Span | None:
     if alone := phrase_from(found, at, "headcount"):
         return Span("servings", at, alone[1], float(alone[0]))
-    number = read_number(list(found), at)
-    if number is None or not _counts_people(found, at, number):
+    begins = at + phrase_at(list(found), at, line_words("about"))
+    number = read_number(list(found), begins)
+    if number is None or not _counts_people(found, begins, number):
+        return None
+    number = _upper(found, number)
+    if phrase_from(found, number.after + 1, "left_over"):
         return None
     named = phrase_from(found, number.after, "people")
     if named is not None and text_at(found, at - 1) not in ("a", "per"):
@@ -65,7 +70,16 @@ def _servings(found: Sequence[Word], at: int) -> Span | None:
 
 def _counts_people(found: Sequence[Word], at: int, number: Number) -> bool:
     text = text_at(found, at)
+    if text_at(found, at - 1) in ("$", "£", "€"):
+        return False
     return text not in ("a", "an") and "." not in text and 0 < number.value < _MOST
+
+
+def _upper(found: Sequence[Word], number: Number) -> Number:
+    """ "8 to 10 people", "8-10": enough for all who may come."""
+    joined = text_at(found, number.after) == "-" or phrase_from(found, number.after, "up_to")
+    high = read_number(list(found), number.after + 1) if joined else None
+    return high if high is not None and high.value > number.value else number
 
 
 def _further(found: Sequence[Word], span: Span) -> Span | None:

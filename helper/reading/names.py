@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache
+from functools import cache, partial
 
 from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods, Found
+from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import Measured, line_words, read_amount, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
@@ -114,10 +115,11 @@ class Names:
         spans += [one for one in self._amounts(found) if one.start not in inner]
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
-            for hit in self.foods.spot(found)
+            for hit in map(partial(self._behind_unit, found), self.foods.spot(found))
             if not _is_no_food(found, hit)
         ]
         recipes = self.titles.spot(found)
+        recipes = [recipe for recipe in recipes if not _is_any_dish(found, recipe)]
         food_spans = [food for food in food_spans if not _is_dish_for_diet(food, recipes, spans)]
         spans += food_spans
         recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]
@@ -142,6 +144,15 @@ class Names:
                 return ()
             parts.append(Span("food", start, end, part.food))
         return tuple(parts)
+
+    def _behind_unit(self, found: list[Word], hit: Found) -> Found:
+        """ "2 sticks butter": a name that begins with a unit, behind a number, is without it."""
+        unit = unit_at(found, hit.start)
+        counted = hit.start > 0 and read_number(found, hit.start - 1) is not None
+        if not counted or unit is None or unit[1] >= hit.end:
+            return hit
+        inner = self.foods.at(found, unit[1])
+        return inner if inner is not None and inner.end == hit.end else hit
 
     def _with_rivals(
         self, recipe: Span, food_spans: Sequence[Span], found: list[Word]
@@ -272,6 +283,12 @@ def _is_no_food(found: Sequence[Word], hit: Found) -> bool:
     )
 
 
+def _is_any_dish(found: Sequence[Word], recipe: Span) -> bool:
+    """ "eggs in a cake": one word of a title behind "a" means any such dish."""
+    before = phrase_from(found, recipe.start - 1, "one_more") is not None
+    return recipe.length == 1 and not recipe.whole and before
+
+
 def _is_dish_for_diet(food: Span, recipes: Sequence[Span], spans: Sequence[Span]) -> bool:
     """ "gluten-free cornbread" is the cornbread, free of gluten, where there is a recipe of it."""
     diets = {span.end for span in spans if span.kind == "diet" and span.start == food.start}
@@ -356,10 +373,11 @@ def _negate_list(
     while ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
         span = starts[ahead]
         parts = span.rivals if span.kind == "recipe" and span.rivals else (span,)
-        for part in parts:
+        for part, end in zip(parts, [*(one.end for one in parts[:-1]), span.end], strict=True):
             kind = "without" if part.kind == "food" else part.kind
-            out.append(Span(kind, first, span.end, part.value, part.certain))
-            first = span.end
+            if end > first:  # a name inside the name before it has no place of its own
+                out.append(Span(kind, first, end, part.value, part.certain))
+                first = end
         after = span.end
         while after < len(found) and found[after].text in ("or", ",", "and", "nor"):
             after += 1

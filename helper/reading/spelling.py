@@ -252,7 +252,7 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
             out += [_instead(word, part) for part in parts]
         elif nearest := (
             speller.nearest_beside(word, out[-1] if out else None, after)
-            or speller.nearest(word.text)
+            or speller.nearest(word.text.removesuffix("'s"))
         ):
             changed[len(out)] = word.text
             out.append(_instead(word, nearest))
