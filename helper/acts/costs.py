@@ -44,6 +44,9 @@ def cost(reading: Reading, house: House) -> Answer:
         found = _bare(reading, house)
         if found is not None:
             return found
+    bare = next((one for one in reading.amounts if one.food is None and one.amount.unit), None)
+    if bare is not None and not (reading.recipes or reading.foods):
+        return answer_to(reading, Ask(f"{written(bare.amount)} of what?"))
     try:
         recipes = recipes_meant(reading, house)
     except (Ask, Refuse) as gap:

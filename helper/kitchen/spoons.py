@@ -20,7 +20,8 @@ _LARGE_SPOON = 3.0  # teaspoons
 def handy(amount: Amount) -> Amount:
     """The same amount in the largest measure that holds it in whole or usual parts.
 
-    Exact: only the unit changes. Weights, pieces and packages stay as they are.
+    What none holds so stays in the largest it fills. Exact: only the unit changes. Weights,
+    pieces and packages stay as they are.
     """
     if all(amount.unit != unit for unit, *_ in _DRAWER):
         return amount
@@ -30,7 +31,8 @@ def handy(amount: Amount) -> Amount:
             continue
         if _even(found.number, parts):
             return found
-    return amount
+    wholes = (amount.to(unit) for unit, *_ in _DRAWER)
+    return next((one for one in wholes if one is not None and one.number >= 1), amount)
 
 
 def _even(number: float, parts: tuple[int, ...]) -> bool:

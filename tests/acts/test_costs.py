@@ -126,6 +126,13 @@ def test_a_sum_that_was_said_is_judged(money: str, per: str | None, words: str) 
     assert any(words in getattr(block, "text", "") for block in answer.blocks)
 
 
+def test_an_amount_of_nothing_known_is_asked_about_whatever_was_talked_of() -> None:
+    here = house()
+    reading = Reading("what does 1 lb of zorgle cost", amounts=(Said(Amount(1, "lb"), None),))
+    answer = costs.cost(reading, here)
+    assert (answer.understood, answer.reply["question"]) == (False, "1 lb of what?")
+
+
 def test_an_amount_of_a_food_is_costed_like_a_line() -> None:
     reading = Reading("cost of 2 lb navy beans", amounts=(Said(Amount(2, "lb"), "navy bean"),))
     assert costs.cost(reading, house()).reply["total"] == "2.40"

@@ -396,3 +396,10 @@ def test_what_is_to_do_without_a_food_is_not_made_of_it() -> None:
     frozen = [one for one in reply["swaps"] if one["use"][0]["food"] == "frozen whole egg"]
     assert frozen
     assert not frozen[0]["in_stock"]
+
+
+def test_an_odd_amount_is_told_in_the_largest_measure_it_fills() -> None:
+    reply = asked(bare(), "canned navy bean", amount=Amount(2, "can")).reply
+    dry = [one["use"][0] for one in reply["swaps"] if one["use"][0]["food"] == "navy bean"]
+    assert dry[0]["unit"] == "cup"
+    assert 1 < dry[0]["amount"] < 1.5
