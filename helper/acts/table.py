@@ -23,7 +23,6 @@ from helper.acts.verdicts import (
 from helper.answers import Answer, Block, Column, Items, Say, Table, asking
 from helper.kitchen.avoiding import ids_of
 from helper.kitchen.safety import NO, YES, Minded, Safety
-from helper.kitchen.swaps import Swapping
 from helper.kitchen.table import Diner
 from helper.reading.reading import Reading
 from rules.avoids import avoids
@@ -89,7 +88,8 @@ def _guessed(reading: Reading, ones: list[Judged]) -> str | None:
 
 def _answered(reading: Reading, house: House, ones: list[Judged]) -> Answer:
     verdict = worst(one.value for one in ones)
-    helps = list(dict.fromkeys(fix for one in ones for fix in fixes(one, _ways(one, house))))
+    ways = swapping(house, {Diner(one.eater.name, one.eater.minds): None for one in ones})
+    helps = list(dict.fromkeys(fix for one in ones for fix in fixes(one, ways)))
     by_eater: dict[str, str] = {}
     for one in ones:
         by_eater[one.eater.name] = worst((one.value, by_eater.get(one.eater.name, YES)))
@@ -107,10 +107,6 @@ def _answered(reading: Reading, house: House, ones: list[Judged]) -> Answer:
         foods=reading.foods,
         people=reading.people,
     )
-
-
-def _ways(one: Judged, house: House) -> Swapping:
-    return swapping(house, [Diner(one.eater.name, one.eater.minds)])
 
 
 def _blocks(ones: list[Judged], helps: list[str], safety: Safety) -> list[Block]:

@@ -105,8 +105,8 @@ def finding_words(finding: Finding) -> str:
 def fixes(one: Judged, ways: Swapping) -> list[str]:
     """What would make it fit: choices, swaps, leaving out, or words on a label. Short, once.
 
-    `ways` are the swaps for a table with this eater alone. In a recipe they are chosen by what
-    the food does in it, and told with their amounts.
+    `ways` are the swaps for everybody asked about: what helps one must not harm another. In a
+    recipe they are chosen by what the food does in it, and told with their amounts.
     """
     if one.value == YES:
         return []
@@ -131,7 +131,7 @@ def _fixes(one: Judged, ways: Swapping) -> Iterator[str]:
 
 
 def _swaps(dish: Dish, thing: Thing, food: str, ways: Swapping) -> Iterator[str]:
-    """The best swaps for a food where it stands, that this eater may surely have."""
+    """The best swaps for a food where it stands, that everybody asked about may surely have."""
     amount, line, around = None, None, NOWHERE
     if dish.recipe is not None:
         lines = [one.text for one in dish.recipe.lines]

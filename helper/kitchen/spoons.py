@@ -25,9 +25,9 @@ def handy(amount: Amount) -> Amount:
     """
     if all(amount.unit != unit for unit, *_ in _DRAWER):
         return amount
-    for unit, _, parts in _DRAWER:
+    for unit, most, parts in _DRAWER:
         found = amount.to(unit)
-        if found is None or found.number < _LEAST[unit] * (1 - 1e-9):
+        if found is None or not _LEAST[unit] * (1 - 1e-9) <= found.number <= most:
             continue
         if _even(found.number, parts):
             return found

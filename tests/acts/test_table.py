@@ -122,6 +122,14 @@ def test_fixes_are_chosen_for_what_the_food_does_there_with_their_amounts(house:
     assert "1 tbsp corn starch instead of all-purpose flour" in fixes
 
 
+def test_what_helps_one_harms_no_other_who_is_asked_about(house: House) -> None:
+    alone = ask(house, foods=("worcestershire sauce",), diets=("vegetarian",))["fixes"]
+    assert any("soy sauce" in fix for fix in alone)  # type: ignore[attr-defined]
+    both = ask(house, foods=("worcestershire sauce",), diets=("vegetarian", "soy"))["fixes"]
+    assert both
+    assert not any("soy sauce" in fix for fix in both)  # type: ignore[attr-defined]
+
+
 def test_a_label_is_asked_for_where_it_would_settle_the_matter(house: House) -> None:
     fixes = ask(house, foods=("coconut milk",), diets=("dairy-free",))["fixes"]
     assert "coconut milk with a label that says dairy-free" in fixes
