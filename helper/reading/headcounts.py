@@ -35,7 +35,7 @@ def spot_scales(found: Sequence[Word]) -> list[Span]:
     for at in range(len(found)):
         if (hit := phrase_from(found, at, "scale")) and not phrase_from(found, at, "no_scale"):
             spans.append(Span("scale", at, hit[1], float(hit[0])))
-        if times := phrase_from(found, at, "times"):
+        if (times := phrase_from(found, at, "times")) and not text_at(found, at - 1).isdigit():
             number = read_number(list(found), times[1])
             if number is not None and ends_count(found, number.after):
                 spans.append(Span("scale", at, number.after, number.value))

@@ -27,7 +27,7 @@ from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
-from helper.reading.spelling import Speller, respelt
+from helper.reading.spelling import Speller, not_taken, respelt
 from helper.reading.vocabulary import meanings, phrase_from
 
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
@@ -68,7 +68,8 @@ class Reader:
         reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, heard, context, self.names)
         shown = Evidence(said, "act", reading.act or "", True)
-        return replace(reading, evidence=(*evidence, shown))
+        unsure = not_taken(found, changed, spans, self.names.speller)
+        return replace(reading, evidence=(*evidence, shown), unsure=unsure)
 
     def orders(self, said: str) -> bool:
         """True where words begin with what is to be done: "put it on the list"."""

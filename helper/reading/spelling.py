@@ -14,6 +14,7 @@ from os.path import commonprefix
 
 from helper.kitchen.quantities import unit_at
 from helper.kitchen.words import Word, singular
+from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, spelt
 
 # Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
@@ -77,7 +78,10 @@ class Speller:
         return None
 
     def together(self, first: Word, second: Word) -> str | None:
-        """The food's name that two words are one of: "corn meal". Two foods stay two."""
+        """The food's name that two words are one of: "corn meal", "pea nut".
+
+        Two foods stay two ("butter milk" may be a list), unless the second names hardly a food.
+        """
         one = first.text + second.key
         if min(len(first.text), len(second.text)) < 3 or not self._is_food(one):
             return None
@@ -85,7 +89,8 @@ class Speller:
             return None
         if self._is_food(f"{first.key} {second.key}"):
             return None
-        return None if self._is_food(first.key) and self._is_food(second.key) else one
+        both = self._is_food(first.key) and self._is_food(second.key)
+        return None if both and (second.key,) not in meanings("second_half") else one
 
     @cached_property
     def _beside(self) -> tuple[dict[str, set[str]], dict[str, set[str]]]:
@@ -125,15 +130,21 @@ class Speller:
                 best = rated if best is None else min(best, rated)
         return best[3] if best else None
 
-    def like_name(self, word: str) -> str | None:
-        """A name that a word looks like, though not enough like it to be taken for it."""
+    def is_like_name(self, word: str, taken: str | None) -> bool:
+        """True where a name looks like a word, and as much as what the word was `taken` for."""
         from rapidfuzz import fuzz
+        from rapidfuzz.distance import OSA
         from rapidfuzz.process import extractOne
 
         if len(word) < 4 or not word.isalpha():
-            return None
-        hit = extractOne(word, self._lists[1], scorer=fuzz.ratio, score_cutoff=_LIKE)
-        return hit[0] if hit and hit[0][0] == word[0] else None
+            return False
+        names = self._lists[1]
+        if taken is not None:
+            edits = OSA.distance(word, taken)
+            near = extractOne(word, names, scorer=OSA.distance, score_cutoff=edits)
+            return near is not None and near[0][0] == word[0]
+        like = extractOne(word, names, scorer=fuzz.ratio, score_cutoff=_LIKE)
+        return like is not None and like[0][0] == word[0]
 
     def nearest(self, word: str) -> str | None:
         """The known word an unknown one most likely is, or None."""
@@ -208,6 +219,30 @@ def _neighbouring_key(word: str, choice: str) -> bool:
 def _undoubled(word: str) -> str:
     """The word with doubled letters written once: the commonest slip of all."""
     return "".join(a for a, b in zip(word, word[1:] + " ", strict=True) if a != b)
+
+
+def not_taken(
+    found: Sequence[Word], changed: Mapping[int, str], spans: Sequence[Span], speller: Speller
+) -> tuple[str, ...]:
+    """Words that look like a name and went into nothing: to be shown, not passed over.
+
+    `found` and `changed` are what `respelt` gives. A word put right to an everyday one counts
+    where a name is as near and nothing else that is eaten was named.
+    """
+    named = {i for span in spans for i in range(span.start, span.end)}
+    eaten = any(span.kind in ("food", "without", "recipe") for span in spans)
+    out = []
+    for i, word in enumerate(found):
+        passed = i in named or not word.is_name
+        if i in changed:
+            typed, taken = changed[i], word.text
+            passed = passed or eaten
+        else:
+            typed, taken = word.text, None
+            passed = passed or speller.knows_word(word)
+        if not passed and speller.is_like_name(typed, taken):
+            out.append(typed)
+    return tuple(out)
 
 
 def _sounds_like(word: str, choice: str) -> bool:
