@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
 from helper.acts.gaps import Ask, Refuse
 from helper.acts.house import House
 from helper.acts.menu_making import TITLE, Order, order_of, with_pool
-from helper.acts.menu_wishes import NEGATIONS, says
+from helper.acts.menu_wishes import FOOD, NEGATIONS, WishOf, foods_unwanted, read_wishes, says
 from helper.acts.sittings import sittings
 from helper.acts.wording import day_written, listed
 from helper.answers import Answer, Column, Say, Table
@@ -22,7 +23,7 @@ from helper.household.records import Meal
 from helper.kitchen.amounts import number_written
 from helper.kitchen.menus import Day
 from helper.kitchen.money import plain
-from helper.kitchen.traits import holds
+from helper.kitchen.traits import holds, traits_of
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
 from helper.reading.vocabulary import phrase_from
@@ -69,7 +70,8 @@ def shown_menu(reading: Reading, house: House) -> Answer | None:
     )
 
 
-_CHANGES = ("menu_swap", "menu_move", "menu_drop", "menu_cheaper")
+_MOVES = ("menu_swap", "menu_move", "menu_drop")
+_CHANGES = (*_MOVES, "menu_cheaper")
 
 
 def dishes_named(said: str, house: House, likely: frozenset[str] = frozenset()) -> tuple[str, ...]:
@@ -93,14 +95,21 @@ def named_dishes(reading: Reading, house: House) -> tuple[str, ...]:
 def is_change(reading: Reading, house: House) -> bool:
     """Whether a request changes the menu there is rather than asking for another."""
     said = reading.said
-    if not current(house) or (reading.days is not None and says(said, "menu_new")):
+    if not current(house):
         return False
+    if reading.days is not None and not any(says(said, kind) for kind in _MOVES):
+        return False  # so many days are a menu of their own
     if any(says(said, kind) for kind in _CHANGES):
+        return True
+    if says(said, "menu_new"):
+        return False
+    wishes = read_wishes(said, house.foods).wishes
+    if any(wish.weekdays or wish.refused for wish in wishes):
         return True
     dishes = named_dishes(reading, house)
     if dishes and (reading.date is not None or says(said, "menu_put")):
-        return not says(said, "menu_new")
-    return bool(reading.without or reading.recipes) and not says(said, "menu_new")
+        return True
+    return bool(reading.without or reading.recipes)
 
 
 def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
@@ -116,6 +125,8 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
     free: set[dt.date] = set()
     said = reading.said
     lead = ""
+    wishes = [one for one in read_wishes(said, house.foods).wishes if one.weekdays or one.refused]
+    asked = {date: _asks_of(date, wishes) for date in kept}
     if says(said, "menu_cheaper"):
         free = set(dates or kept)
         lead = "The cheapest I can make it, no wish in the way:"
@@ -136,6 +147,13 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
             kept[before[0]] = kept[day]
             lead = f"{title} on {day:%A}, {kept[day]} on {before[0]:%A}:"
         kept[day] = title
+    elif (any(wish.weekdays for wish in wishes) or (wishes and not dates)) and not (
+        reading.recipes and _unwanted(said)
+    ):
+        free = {date for date, title in kept.items() if not _meets(title, asked[date], house)}
+        told = listed(dict.fromkeys(one.name for one in asked.values() if one.name))
+        told = f"{told[:1].upper()}{told[1:]}"
+        lead = f"{told}:" if free else f"{told}: so it is already."
     else:
         banned = _banned(reading, house, kept)
         free = {date for date, title in kept.items() if title in banned} | set(dates)
@@ -150,7 +168,30 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
             lead = f"Something else on {listed(f'{date:%A}' for date in sorted(free))}:"
     if not kept:
         raise Refuse("That would leave nothing on the menu. Take the menu back with undo instead.")
-    return _order(reading, house, meals, kept, free, banned), lead
+    return _order(reading, house, meals, kept, free, banned, asked), lead
+
+
+def _asks_of(date: dt.date, wishes: Sequence[WishOf]) -> Day:
+    """What the wishes said ask of a day."""
+    mine = [one for one in wishes if not one.weekdays or date.weekday() in one.weekdays]
+    return Day(
+        date,
+        frozenset(one.trait for one in mine if not one.refused),
+        frozenset(one.trait for one in mine if one.refused),
+        ", ".join(("no " if one.refused else "") + one.said for one in mine),
+    )
+
+
+def _meets(title: str, asked: Day, house: House) -> bool:
+    """Whether a dish does for what is asked of its day."""
+    recipe = house.books.recipe_titled(title)
+    if recipe is None:
+        return False
+    foods = {one.removeprefix(FOOD) for one in (*asked.wanted, *asked.refused)
+             if one.startswith(FOOD)}  # fmt: skip
+    traits = traits_of(recipe, house.foods)
+    traits |= {FOOD + food for food in foods if holds(recipe, food, house.foods)}
+    return asked.wanted <= traits and not asked.refused & traits
 
 
 def _order(
@@ -160,6 +201,7 @@ def _order(
     kept: dict[dt.date, str],
     free: set[dt.date],
     banned: set[str],
+    asked: Mapping[dt.date, Day],
 ) -> Order:
     """The days as they stand as wishes for the very dish, the free ones open."""
     # Who eats goes on from the menu there is; what was kept off the table, from the talk.
@@ -170,7 +212,7 @@ def _order(
         reading,
         people=reading.people or menu.people,
         diets=reading.diets or menu.diets,
-        without=tuple(dict.fromkeys((*before, *reading.without))),
+        without=foods_unwanted(dict.fromkeys((*before, *reading.without))),
     )
     base = replace(reading, recipes=(), date=min(kept),
                    days=1, servings=None, foods=())  # fmt: skip
@@ -178,9 +220,10 @@ def _order(
     cooked = {one.date: one.servings for one in meals}
     who = sittings(sorted(kept), base, house, cooked)
     days = tuple(
-        Day(date, frozenset() if date in free else frozenset({TITLE + title}),
-            frozenset(TITLE + one for one in banned) if date in free else frozenset(),
-            "" if date in free else title, who.days[date])
+        Day(date, asked[date].wanted,
+            asked[date].refused | {TITLE + one for one in banned}, asked[date].name,
+            who.days[date]) if date in free
+        else Day(date, frozenset({TITLE + title}), frozenset(), title, who.days[date])
         for date, title in sorted(kept.items())
     )  # fmt: skip
     wanted = replace(order.wanted, days=days, counts=())

@@ -16,7 +16,7 @@ from helper.acts.fitting import fitted
 from helper.acts.gaps import Refuse, sound_money
 from helper.acts.house import House
 from helper.acts.ledger import Span, summed_up
-from helper.acts.menu_wishes import FOOD, Wishes, WishOf, read_wishes, says
+from helper.acts.menu_wishes import FOOD, Wishes, WishOf, foods_unwanted, read_wishes, says
 from helper.acts.periods import dishes
 from helper.acts.sittings import Sittings, sittings
 from helper.acts.wording import listed
@@ -39,7 +39,7 @@ _LOOKED_AT = 320
 _SECONDS = 3.0
 
 # How unwelcome a dish is that only does where nothing else is left.
-_CHECK, _STOPGAP, _DISLIKED = 1, 2, 3
+_CHECK, _STOPGAP, _DISLIKED = 1, 4, 3
 # With more swaps than this a dish is hardly itself any more.
 _FEW_SWAPS = 2
 # A trait that stands for a course that makes the meal.
@@ -76,7 +76,8 @@ class Order(msgspec.Struct, frozen=True):
 def order_of(reading: Reading, house: House) -> Order:
     """Everything a menu needs to know. Raises Ask or Refuse."""
     wishes = read_wishes(reading.said, house.foods)
-    dates, assumed = days_of(_unwished(reading, wishes), house.today)
+    reading = replace(reading, without=foods_unwanted(reading.without))
+    dates, assumed = days_of(_unwished(reading, wishes), house.today, wishes)
     who = sittings(dates, reading, house)
     if who.nobody:
         names = listed(f"{date:%a} {date.day} {date:%b}" for date in who.nobody)
@@ -105,12 +106,17 @@ def order_of(reading: Reading, house: House) -> Order:
 # -- when ------------------------------------------------------------------------------------
 
 
-def days_of(reading: Reading, today: dt.date) -> tuple[list[dt.date], tuple[str, ...]]:
+def days_of(
+    reading: Reading, today: dt.date, wishes: Wishes | None = None
+) -> tuple[list[dt.date], tuple[str, ...]]:
     """The days asked for, and what was taken for granted about them."""
     assumed: tuple[str, ...] = ()
     first = reading.date or today
     count = reading.days
     last = _last_day(reading, first)
+    named = _days_named(reading.said, today, wishes)
+    if count is None and last is None and len(named) > 1:
+        return named, ()
     if count is None and last is not None:
         first = today if reading.until == first else first
         count = (last - first).days + 1
@@ -123,6 +129,15 @@ def days_of(reading: Reading, today: dt.date) -> tuple[list[dt.date], tuple[str,
     if not 1 <= count <= _MOST_DAYS:
         raise Refuse(f"I can plan from 1 to {_MOST_DAYS} days at a time; {count} were asked for.")
     return [first + dt.timedelta(days=n) for n in range(count)], assumed
+
+
+def _days_named(said: str, today: dt.date, wishes: Wishes | None) -> list[dt.date]:
+    """The weekdays named, "saturday and sunday", but those that belong to a wish."""
+    wished = {day for wish in wishes.wishes for day in wish.weekdays} if wishes else set()
+    found = words(said)
+    hits = [phrase_from(found, at, "weekday") for at in range(len(found))]
+    days = {int(hit[0]) for hit in hits if hit is not None} - wished
+    return sorted(today + dt.timedelta(days=(day - today.weekday()) % 7) for day in days)
 
 
 def _unwished(reading: Reading, wishes: Wishes) -> Reading:
@@ -154,7 +169,7 @@ def _day(date: dt.date, wishes: Iterable[WishOf]) -> Day:
         if wish.count or (wish.weekdays and date.weekday() not in wish.weekdays):
             continue
         (refused if wish.refused else wanted).add(wish.trait)
-        names.append(("not " if wish.refused else "") + wish.said)
+        names.append(("no " if wish.refused else "") + wish.said)
     return Day(date, frozenset(wanted), frozenset(refused), ", ".join(names))
 
 
@@ -218,6 +233,13 @@ def _recipes(house: House, reading: Reading) -> Iterable[Recipe]:
             yield recipe
 
 
+def _foods_wished(wanted: Wanted) -> frozenset[str]:
+    """The foods that some day, or the whole menu, is to have."""
+    traits = {one for day in wanted.days for one in day.wanted}
+    traits |= {one.trait for one in wanted.counts if one.least}
+    return frozenset(one.removeprefix(FOOD) for one in traits if one.startswith(FOOD))
+
+
 def _foods_named(wanted: Wanted) -> frozenset[str]:
     traits = {one for day in wanted.days for one in (*day.wanted, *day.refused)}
     traits |= {one.trait for one in wanted.counts}
@@ -255,6 +277,13 @@ def _candidate(
         return "too long, or of unknown time"
     fit = fitted(scaled, ways, order.wanted.shop)
     barred = {one.diner for one in fit.against if one.verdict == NO}
+    if any(holds(scaled, food, foods) and not holds(fit.recipe, food, foods)
+           for food in _foods_wished(order.wanted)):  # fmt: skip
+        # it was asked for: who only would rather not have it is told so, and it stays
+        bound = [one for one in ways.table.diners if one.name in dangers]
+        fit = fitted(scaled, swapping(house, bound), order.wanted.shop)
+        against = (one for line in fit.recipe.lines for one in ways.table.against_line(line))
+        barred = {one.diner for one in against if one.verdict == NO}
     if barred & dangers:
         return "not to be made safe for everybody"
     tier = 0

@@ -99,6 +99,13 @@ def read_wishes(said: str, foods: Foods) -> Wishes:
                   frozenset(used))  # fmt: skip
 
 
+def foods_unwanted(without: Iterable[str]) -> tuple[str, ...]:
+    """The foods to be without, but for words that tell what a dish is like: "no soup" leaves a
+    bake with a can of soup in it alone."""
+    likes = {phrase for trait in traits() for phrase in trait.words if trait.by == "title"}
+    return tuple(food for food in without if key(food) not in likes)
+
+
 def _clauses(found: Sequence[Word]) -> Iterable[list[Word]]:
     clause: list[Word] = []
     for word in found:
@@ -124,6 +131,11 @@ def _wishes_in(clause: list[Word], foods: Foods, refusing: bool) -> Iterable[tup
     if food and not days and not count:
         return
     if refused and not days and food:
+        return
+    if refused and not food:
+        # told by what it is, "no oven on tuesday", not by the words around it
+        rest = " ".join(word.text for word in clause[end:] if days).removeprefix("on ")
+        yield WishOf(trait, days, 0, True, f"{trait} on {rest}" if rest else trait), True
         return
     said = " ".join(word.text for word in clause[max(0, start - 2) :])
     said = said if days else " ".join(word.text for word in clause[start:end])

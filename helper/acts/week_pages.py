@@ -16,10 +16,13 @@ from helper.household.records import Meal
 from helper.kitchen.ahead import ahead, by_day
 from helper.kitchen.amounts import number_written
 from helper.kitchen.costing import Costed, cost
+from helper.kitchen.larder import Sold
 from helper.kitchen.matching import Match, match_all
+from helper.kitchen.menus import Bought, with_bought
 from helper.kitchen.money import NOTHING
 from helper.kitchen.money import written as money
 from helper.kitchen.safety import CHECK, NO
+from helper.kitchen.stock import Stock
 from helper.reading.reading import Reading
 
 _USUAL_SLOT = "dinner"
@@ -30,7 +33,7 @@ def menu_document(reading: Reading, house: House) -> tuple[Document, tuple[str, 
     meals = _asked_for(planned(house), reading)
     if not meals:
         raise Refuse("No menu is planned for then. Plan one first, and it can be written out.")
-    found = match_all([dish.recipe for _, dish in meals], house.stock)
+    found = match_all([dish.recipe for _, dish in meals], _stocked(house))
     costs = [cost(one, house.prices) for one in found]
     parts: list[Part] = [_days(meals, costs, house)]
     swaps = tuple(f"{meal.recipe}: {'; '.join(dish.swaps)}" for meal, dish in meals if dish.swaps)
@@ -46,6 +49,19 @@ def menu_document(reading: Reading, house: House) -> tuple[Document, tuple[str, 
     )
     titles = tuple(dict.fromkeys(meal.recipe for meal, _ in meals))
     return Document(f"{title} {last.year}", _menu_costs(meals, costs, house), tuple(parts)), titles
+
+
+def _stocked(house: House) -> Stock:
+    """The stock as it will be when the list is bought: what the menu was reckoned with."""
+    bought = []
+    for item in list_now(house).items:
+        buy = item.buy
+        if buy.packages:
+            each = None if buy.cost is None else buy.cost / buy.packages
+            sold = Sold(buy.food, buy.package, buy.size, each)
+            bought.append(Bought(sold, buy.packages, buy.cost))
+    lots = with_bought(house.stock.lots, bought, house.today)
+    return Stock(lots, house.measures, house.today)
 
 
 def _asked_for(meals: list[tuple[Meal, Fitted]], reading: Reading) -> list[tuple[Meal, Fitted]]:

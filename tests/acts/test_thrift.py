@@ -100,6 +100,48 @@ def test_no_dish_loses_the_food_it_is_named_for_while_others_will_do(demo: Conve
     assert not {"Bean and ham soup", "Ham and pintos"} & set(dishes(answer).values())
 
 
+def test_a_wish_for_a_day_changes_that_day_alone(demo: Conversation) -> None:
+    before = dishes(demo.say("plan dinners for the week"))
+    demo.say("what's on the shopping list")
+    after = dishes(demo.say("fish on friday"))
+    assert after["2026-11-27"] == "Tuna noodle bake"
+    assert {day for day in before if before[day] != after[day]} == {"2026-11-27"}
+
+
+def test_a_wish_that_is_kept_already_changes_nothing(demo: Conversation) -> None:
+    demo.say("plan dinners for the week, nothing that needs the oven on tuesday")
+    demo.say("what's on the shopping list")
+    answer = demo.say("nothing that needs the oven on tuesday")
+    assert not answer.changed
+    assert "so it is already" in plain_text(answer)
+
+
+def test_what_is_asked_for_by_name_comes_though_somebody_would_rather_not(
+    demo: Conversation,
+) -> None:
+    answer = demo.say("plan supper for tomorrow for 8 with chicken")
+    (meal,) = answer.reply["days"][0]["meals"]
+    assert meal["recipe"] == "Chicken thighs roasted on potatoes"
+    assert meal["verdict"] == "not for Saskia"
+    assert not meal["swaps"]
+
+
+def test_days_named_side_by_side_are_planned_and_no_others(demo: Conversation) -> None:
+    answer = demo.say("plan dinners for saturday and sunday")
+    assert list(dishes(answer)) == ["2026-11-28", "2026-11-29"]
+
+
+def test_so_many_days_are_a_menu_of_their_own(demo: Conversation) -> None:
+    demo.say("plan dinners for the week")
+    demo.say("what's on the shopping list")
+    assert len(dishes(demo.say("dinners for four days, nothing with tomato"))) == 4
+
+
+def test_the_printed_menu_costs_what_the_menu_said(demo: Conversation) -> None:
+    eaten = demo.say("plan dinners for 5 days, leftovers for lunch").reply["eaten_cost"]
+    assert f"${eaten}" in demo.say("menu as text").reply["document"]
+
+
 # -- the list --------------------------------------------------------------------------------
 
 
