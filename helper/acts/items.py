@@ -44,9 +44,11 @@ def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     unheard = bool(loose) and not foods.spot(words(reading.said))
     items: list[tuple[Said, str]] = []
     for said in reading.amounts:
-        if said.food is None and items and (joined := _joined(items[-1][0], said)) is not None:
-            items[-1] = (joined, items[-1][1])
-            continue
+        if items and _says_no_more(said, items[-1][1], reading, foods):
+            joined = _joined(items[-1][0], said)
+            if joined is not None:
+                items[-1] = (joined, items[-1][1])
+                continue
         loose_one = loose.pop(0) if loose and (unheard or said.food is None) else None
         food = loose_one or food_meant(said, reading)
         if food is None:
@@ -59,6 +61,16 @@ def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     if not items:
         raise Ask("What was it, and how much?")
     return items
+
+
+def _says_no_more(said: Said, before: str, reading: Reading, foods: Foods) -> bool:
+    """True for an amount without a food of its own: none, or the one before, that is named once."""
+    if said.food is None:
+        return True
+    family = {before, foods[before].base or before}
+    if said.food not in family:
+        return False
+    return sum(spot.food in family for spot in foods.spot(words(reading.said))) <= 1
 
 
 def food_meant(said: Said, reading: Reading) -> str | None:

@@ -116,6 +116,16 @@ def _saved_from(reading: Reading) -> int | None:
     return None if hit is None else hit[1]
 
 
+def _named_after(reading: Reading, house: House) -> set[str | None]:
+    """The foods named behind "saved": what stands before it went into the pot, or did not."""
+    begun = _saved_from(reading) or 0
+    foods = {*reading.foods, *(said.food for said in reading.amounts)}
+    found = words(reading.said)
+    before = {spot.food for spot in house.foods.spot(found) if found[spot.start].start < begun}
+    later = {spot.food for spot in house.foods.spot(found) if found[spot.start].start >= begun}
+    return foods - (before - later)
+
+
 def told_amounts(reading: Reading) -> list[Said]:
     """Amounts of foods that went into the dish."""
     if _saved_from(reading) is not None:
@@ -127,9 +137,12 @@ def byproducts(reading: Reading, recipe: Recipe, house: House) -> list[Lot]:
     """What was saved from the pot: "saved the bone", "a cup of bacon fat". It has cost nothing."""
     if _saved_from(reading) is None:
         return []
-    saved = [said for said in reading.amounts if said.food and not _is_portion(said.amount)]
+    after = _named_after(reading, house)
+    saved = [
+        said for said in reading.amounts if said.food in after and not _is_portion(said.amount)
+    ]
     named = {said.food for said in saved}
-    saved += [Said(Amount(1), food) for food in reading.foods if food not in named]
+    saved += [Said(Amount(1), food) for food in reading.foods if food in after - named]
     day = cooked_on(reading, house)
     lots = []
     for said in saved:

@@ -155,6 +155,12 @@ def test_what_was_saved_from_the_pot_is_kept_and_has_cost_nothing() -> None:
     assert reply["cost"] == "1.79"
 
 
+def test_what_is_named_before_what_was_saved_was_not_saved() -> None:
+    here = house()
+    reply = made(here, "made the bean soup without the onion, froze 2 portions", foods=("onion",))
+    assert reply["byproducts"] == []
+
+
 def test_undoing_a_dish_puts_everything_back() -> None:
     here = house()
     before = left(here)

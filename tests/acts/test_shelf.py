@@ -409,3 +409,23 @@ def test_what_is_open_already_is_not_opened_again() -> None:
     here = house(lot(1, "ham", Amount(3, "lb"), opened=TODAY, place="fridge"))
     answer = shelf.use_stock(Reading("opened the ham", foods=("ham",)), here)
     assert not answer.understood
+
+
+@pytest.mark.parametrize(
+    ("words", "food", "again"),
+    [
+        ("got 2 cans of tuna, 6.5 oz each, 1.20 each", "canned tuna", "tuna"),
+        ("got 2 cans of tuna, 6.5 oz each, 1.20 each", "canned tuna", None),
+    ],
+)
+def test_what_one_package_holds_is_no_further_thing(
+    words: str, food: str, again: str | None
+) -> None:
+    size = said(6.5, "oz", again, price=Decimal("1.20"), each=True)
+    reading = Reading(words, amounts=(said(2, "can", food), size), foods=(food,))
+    (one,) = shelf.add_stock(reading, house()).reply["lots"]
+    assert (one["packages"], one["size"], one["price"]) == (
+        2,
+        {"amount": 6.5, "unit": "oz"},
+        "1.20",
+    )
