@@ -63,6 +63,20 @@ def items_of(reading: Reading, foods: Foods) -> list[tuple[Said, str]]:
     return items
 
 
+def amounts_of(reading: Reading, foods: Foods) -> tuple[Said, ...]:
+    """The amounts said, each size of a package put with its package."""
+    told: list[Said] = []
+    for said in reading.amounts:
+        before = told[-1] if told else None
+        if before is not None and before.food and _says_no_more(said, before.food, reading, foods):
+            joined = _joined(before, said)
+            if joined is not None:
+                told[-1] = joined
+                continue
+        told.append(said)
+    return tuple(told)
+
+
 def _says_no_more(said: Said, before: str, reading: Reading, foods: Foods) -> bool:
     """True for an amount without a food of its own: none, or the one before, that is named once."""
     if said.food is None:

@@ -19,7 +19,7 @@ from helper.acts.drawing import (
 )
 from helper.acts.gaps import Ask, Refuse, answer_to, sound_amount
 from helper.acts.house import House
-from helper.acts.items import food_meant
+from helper.acts.items import amounts_of, food_meant
 from helper.acts.list_ticking import bought_off_the_list
 from helper.acts.looking import meant_by, stock, total_of, use_soon
 from helper.acts.opening import only_opened, opened
@@ -158,7 +158,7 @@ def use_stock(reading: Reading, house: House) -> Answer:
     try:
         if only_opened(reading):
             return opened(reading, house)
-        wanted = _wanted(reading)
+        wanted = _wanted(replace(reading, amounts=amounts_of(reading, house.foods)))
         draws: list[Draw] = []
         short: list[tuple[str, Amount]] = []
         for said, food in wanted:

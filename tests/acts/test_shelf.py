@@ -429,3 +429,14 @@ def test_what_one_package_holds_is_no_further_thing(
         {"amount": 6.5, "unit": "oz"},
         "1.20",
     )
+
+
+def test_used_cans_told_with_their_size_are_those_cans() -> None:
+    here = house(lot(1, "canned tomato", Amount(112, "oz"), size=Amount(28, "oz"), packages=4,
+                     package="can", price=Decimal("1.68")))  # fmt: skip
+    amounts = (said(2, "can", "canned tomato"), said(28, "oz", "tomato"))
+    reading = Reading(
+        "used 2 cans of tomatoes, 28 oz each", amounts=amounts, foods=("canned tomato",)
+    )
+    reply = shelf.use_stock(reading, here).reply
+    assert (reply["cost"], left(here, "canned tomato")) == ("3.36", 56)
