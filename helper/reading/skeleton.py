@@ -94,6 +94,8 @@ def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
             return
     if span.kind == "food" and tokens[-2:] == ["<amount>", "of"]:
         tokens.pop()
+    if span.kind == "without" and token not in tokens[-1:]:
+        tokens.append(found[span.start].key)  # how it is said no to: "no", "anything but"
     telling = _telling(span, found)
     tokens.extend(word for word, first in telling if first)
     tokens.append(token)
@@ -104,8 +106,8 @@ def _add_kind(tokens: list[str], span: Span, found: Sequence[Word]) -> None:
 
 
 def _telling(span: Span, found: Sequence[Word]) -> list[tuple[str, bool]]:
-    """Words inside a food's name that say what is wanted with it: leftover rice, ham bones."""
-    if span.kind != "food":
+    """Words inside a name that say what is wanted with it: leftover rice, ham bones."""
+    if span.kind not in ("food", "recipe"):
         return []
     first, last = found[span.start].key, found[span.end - 1].key
     telling = meanings("telling")
