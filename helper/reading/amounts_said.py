@@ -98,6 +98,10 @@ def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | No
     if phrase_from(found, at, "one_more"):
         # "in a cake" says what it was for
         return None if phrase_from(found, at - 1, "purpose") else Amount(1.0)
+    unit = unit_at(list(found), at)
+    if unit is not None and _holds(unit[0].name) and found[at].text != unit[0].plural:
+        # "pkg hot dogs" in a list of things bought
+        return Amount(1.0, unit[0].name)
     if text_at(found, at) == "of" and at - 1 not in taken:
         unit = unit_at(list(found), at - 1)
         if unit is not None and phrase_from(found, at - 2, "this_one") and at >= 2:
@@ -167,14 +171,16 @@ def _only_food(spans: Sequence[Span], i: int) -> str | None:
 def _times_food(
     found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
 ) -> Said | None:
-    """ "chicken breasts x 4": so many of the food, where it is no recipe."""
-    before = spans[i - 1] if i else None
-    if before is None or before.kind != "food" or before.end != spans[i].start:
+    """ "chicken breasts x 4", "1 x swede": so many of the food, where it is no recipe."""
+    leads = phrase_from(found, spans[i].start, "times") is not None
+    beside = i - 1 if leads else i + 1
+    food = spans[beside] if 0 <= beside < len(spans) else None
+    if food is None or food.kind != "food" or food.start in used:
         return None
-    if phrase_from(found, spans[i].start, "times") is None or before.start in used:
+    if (food.end != spans[i].start) if leads else (spans[i].end != food.start):
         return None
-    used.add(before.start)
-    return Said(Amount(float(spans[i].value)), before.value)
+    used.add(food.start)
+    return Said(Amount(float(spans[i].value)), food.value)
 
 
 def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
@@ -183,8 +189,8 @@ def _last_food(spans: Sequence[Span], i: int) -> tuple[str, ...]:
 
 def _stands_alone(found: Sequence[Word], span: Span) -> bool:
     """A bare number at the end of a sentence may count what was just talked about."""
-    if text_at(found, span.start - 1) == "not":
-        return False
+    if text_at(found, span.start - 1) in ("not", "of"):
+        return False  # "5 tins, not 3", "4 eggs instead of 3"
     if span.end >= len(found) or not found[span.end].is_name:
         return True
     after = phrase_from(found, span.end, "polite")

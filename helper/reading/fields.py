@@ -112,7 +112,7 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
-            into = beside and (_goes_into(found, span.start) or _is_the(found, span.start))
+            into = _is_the(found, span.start) or (beside and _goes_into(found, span.start))
             use_foods = bool(span.rivals) and not (span.whole or into)
         if use_foods:
             out.extend(span.rivals)

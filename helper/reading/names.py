@@ -18,7 +18,7 @@ from helper.kitchen.words import Word, key
 from helper.reading.headcounts import is_helping_verb, spot_scales, spot_servings
 from helper.reading.spans import Span, choose
 from helper.reading.spelling import Speller
-from helper.reading.sums import per_at, spot_money
+from helper.reading.sums import is_price, per_at, spot_money
 from helper.reading.titles import Titles
 from helper.reading.vocabulary import (
     ended_by,
@@ -112,7 +112,11 @@ class Names:
         inner = {
             i for sum_ in spans if sum_.kind == "money" for i in range(sum_.start + 1, sum_.end)
         }
-        spans += [one for one in self._amounts(found) if one.start not in inner]
+        spans += [
+            one
+            for one in self._amounts(found)
+            if one.start not in inner and not _is_sum(found, one)
+        ]
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
             for hit in map(partial(self._behind_unit, found), self.foods.spot(found))
@@ -233,7 +237,9 @@ class Names:
         for at in range(len(found)):
             for kind in ("place", "ordinal", "pronoun"):
                 hit = phrase_from(found, at, kind)
-                if hit is not None and not phrase_from(found, at, f"no_{kind}"):
+                if hit is not None and not any(
+                    phrase_from(found, start, f"no_{kind}") for start in (at - 1, at)
+                ):
                     value = float(hit[0]) if kind == "ordinal" else hit[0]
                     spans.append(Span(kind, at, hit[1], value))
             if (head := phrase_from(found, at, "head")) and head[1] > at + 1:
@@ -295,8 +301,15 @@ def _is_dish_for_diet(food: Span, recipes: Sequence[Span], spans: Sequence[Span]
     return any(one.whole and one.end == food.end and one.start in diets for one in recipes)
 
 
+def _is_sum(found: Sequence[Word], amount: Span) -> bool:
+    """ "3.50 good": two decimals and no unit are a sum, not an amount."""
+    return amount.value.amount.unit is None and is_price(found[amount.start].text)
+
+
 def _is_no_number(found: Sequence[Word], at: int) -> bool:
-    """ "which one", "the other one": no amount."""
+    """ "which one", "the other one", "let it drop below": no amount."""
+    if phrase_from(found, at, "no_amount"):
+        return True
     return found[at].text == "one" and at > 0 and (found[at - 1].key,) in meanings("determiner")
 
 
@@ -327,14 +340,14 @@ def _without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span
     out: list[Span] = []
     for span in spans:
         after = starts.get(span.end)
-        if span.kind == "servings" and text_at(found, span.end) == "of":
-            part = unit_at(found, span.end - 1)
-            after = starts.get(span.end + 1)
-            if part is not None and part[0].name == "head" and after and after.kind == "food":
+        part = unit_at(found, span.end - 1) if span.kind == "servings" else None
+        if part is not None and part[0].name == "head":
+            of = text_at(found, span.end) == "of"
+            food = starts.get(span.end + 1) if of else (out[-1] if out else None)
+            if food is not None and food.kind == "food" and (of or span.start - food.end <= 1):
                 counted = Measured(Amount(float(span.value), part[0].name), span.end)
                 out.append(Span("amount", span.start, span.end, counted))
                 continue
-            after = None
         if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
             amount = Measured(Amount(float(span.value)), span.end)
             span = Span("amount", span.start, span.end, amount)
@@ -355,8 +368,12 @@ def _negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
             at = span.end
             continue
         hit = phrase_from(found, at, "without")
+        if hit and found[at].text in spelt("no_without"):
+            hit = None
         ahead = hit[1] if hit else 0
         while hit and ahead < len(found) and (found[ahead].key,) in small and ahead not in starts:
+            if phrase_from(found, ahead, "purpose"):
+                break  # "what I don't have for the stew"
             ahead += 1
         if hit and ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
             at = _negate_list(found, starts, at, ahead, out)

@@ -41,6 +41,11 @@ def per_at(found: Sequence[Word], at: int) -> int | None:
     return None
 
 
+def is_price(text: str) -> bool:
+    """True for a number with two decimals, as prices are written."""
+    return re.fullmatch(r"\d*\.\d\d", text) is not None
+
+
 def _sum(found: Sequence[Word], at: int) -> Span | None:
     text = text_at(found, at)
     if text in _SIGNS and re.fullmatch(r"\d[\d,]*(\.\d+)?|\.\d+", text_at(found, at + 1)):
@@ -125,7 +130,7 @@ def _bare(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | 
     priced = text_at(found, at - 1) == "@" or ended_by(found, at, "price_before")
     if spoken := _spoken_price(found, at, after, value, priced):
         return spoken
-    if re.fullmatch(r"\d*\.\d\d", text):
+    if is_price(text):
         return Span("price?", at, at + 1, _decimal(text))
     limited = ended_by(found, at, "limit")
     if limited and value == int(value) >= 3 and ends_count(found, after):

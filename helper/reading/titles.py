@@ -125,7 +125,7 @@ class Titles:
             if (word,) in joins and run:
                 continue
             here = self._by_word.get(word)
-            if not here:
+            if not here or word in run:
                 break
             titles = (titles & here) if run else set(here)
             if not titles:

@@ -257,6 +257,8 @@ def _is_announced(found: Sequence[Word], at: int) -> bool:
 
 def _iso(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     texts = [text_at(found, i) for i in range(at, at + 5)]
+    if re.fullmatch(r"20\d\d-(0\d|1[0-2])", "".join(texts[:3])) and texts[3] != "-":
+        return _dated(at, at + 3, int(texts[0]), int(texts[2]) or 12, None, today)
     if texts[1::2] == ["-", "-"] and len(texts[0]) == 4 and all(t.isdigit() for t in texts[::2]):
         try:
             return Span("date", at, at + 5, dt.date(*(int(t) for t in texts[::2])))

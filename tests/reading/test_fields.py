@@ -217,3 +217,9 @@ def test_foods_listed_are_no_dish() -> None:
 def test_what_looks_like_a_food_and_is_none_is_shown(said: str, shown: tuple[str, ...]) -> None:
     found, changed = respelt(words(said), NAMES.speller)
     assert not_taken(found, changed, NAMES.spot(found, TODAY), NAMES.speller) == shown
+
+
+def test_what_lies_beside_a_dish_or_is_lacking_for_it_is_not_left_out() -> None:
+    assert read("goes-with", "what to put beside roast pork").without == ()
+    assert read("goes-with", "what goes with pork besides potatoes").without == ("potato",)
+    assert read("missing", "what I don't have for the lentil stew").recipes == ("Lentil stew",)
