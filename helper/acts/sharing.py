@@ -13,17 +13,19 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
 
-from helper.acts.dishes import recipe_meant
+from helper.acts.dishes import nearest, recipe_meant
 from helper.acts.document import NOTE, STEP, Document, Lines, Part, markdown, plain
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
 from helper.acts.menu_changing import dishes_named
 from helper.acts.menu_wishes import says
+from helper.acts.recipe_page import time_written
 from helper.acts.said import meant
 from helper.acts.web_page import web_page
 from helper.acts.week_pages import list_document, menu_document
@@ -34,7 +36,10 @@ from helper.kitchen.matching import match
 from helper.kitchen.money import plain as money_plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.recipes import Line, Recipe
+from helper.kitchen.words import key, words
+from helper.reading.phrases import SLOT, read_phrases
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
 
 TEXT, MARKDOWN, PAGE, DATA = "text", "markdown", "html", "json-ld"
 _WORDS = "cooking_words"
@@ -79,8 +84,42 @@ def _document(reading: Reading, house: House) -> tuple[Document, tuple[str, ...]
             return list_document(house), ()
         if says(reading.said, "share_menu"):
             return menu_document(reading, house)
+    asked = house.context.asking
+    choices = asked.question.choices if asked is not None and asked.question else ()
+    picked = bool(set(reading.recipes) & set(choices))
+    if not picked and (unheard := _unheard_of(reading.said, house)):
+        near = nearest(unheard, house)
+        if near:
+            raise Ask(f"No recipe is called just {unheard}. Which do you mean?", near, "recipes")
+        raise Refuse(f"No recipe in the books is called {unheard}.")
     recipe = recipe_meant(reading, house)
     return recipe_document(recipe, house), (recipe.title,)
+
+
+def _unheard_of(said: str, house: House) -> str:
+    """A dish named that no book has, so that what was talked of before is not handed out for it;
+    empty where one is named, or meant by "it" or "number 2"."""
+    found = words(said)
+    if house.names.titles.spot(found) or any(
+        phrase_from(found, at, kind) is not None
+        for at in range(len(found))
+        for kind in ("pronoun", "ordinal")
+    ):
+        return ""
+    known = _sharing_words()
+    foods = {at for spot in house.foods.spot(found) for at in range(spot.start, spot.end)}
+    strange = [at for at, word in enumerate(found) if word.is_name and word.text not in known]
+    people = {part for person in house.people for part in key(person.name)}
+    if all(found[at].key in people for at in strange):
+        return ""
+    return " ".join(found[at].text for at in sorted({*strange, *foods}))
+
+
+@cache
+def _sharing_words() -> frozenset[str]:
+    """Every word that requests to share are made of."""
+    phrases = (one.text for one in read_phrases() if one.act == "share")
+    return frozenset(word.text for text in phrases for word in words(SLOT.sub(" ", text)))
 
 
 def _told(made: Document, kind: str, text: str, file: Path | None, paper: bool) -> Iterator[Block]:
@@ -153,7 +192,7 @@ def recipe_document(recipe: Recipe, house: House) -> Document:
 
 
 def _caution(caution: Caution) -> str:
-    return f"{caution.text} ({caution.source})" if caution.source else caution.text
+    return f"{caution.text} Source: {caution.source}." if caution.source else caution.text
 
 
 def _line(line: Line, original: Recipe | None) -> str:
@@ -207,7 +246,7 @@ def _cost_line(costed: Costed, currency: str, today: dt.date) -> str:
 
 
 def _about(recipe: Recipe, costed: Costed, house: House) -> list[str]:
-    time = f"Takes about {recipe.minutes} minutes" if recipe.minutes else ""
+    time = f"Takes about {time_written(recipe.minutes)}" if recipe.minutes else ""
     paid = _cost_line(costed, house.currency, house.today)
     return [text for text in (_serves(recipe), time, paid) if text]
 

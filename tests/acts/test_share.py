@@ -228,3 +228,20 @@ def test_lines_to_copy_are_never_broken() -> None:
     long = SOUP.replace("overnight.", "overnight " + "and longer " * 20 + "still.")
     answer = sharing.share(Reading("share it", recipes=("Bean soup",)), house(long))
     assert any(len(line) > 200 for line in plain_text(answer).splitlines())
+
+
+def test_a_dish_no_book_has_is_not_answered_with_the_one_before() -> None:
+    talk = Conversation(books(), TODAY)
+    assert talk.say("print the bean soup").understood
+    answer = talk.say("write out the goulash for my neighbour")
+    assert not answer.understood
+    assert "goulash" in plain_text(answer)
+    assert talk.say("write it out for my neighbour").reply["recipe"] == "Bean soup"
+
+
+def test_a_dish_picked_from_the_nearest_is_written_out() -> None:
+    talk = Conversation(books(SOUP, SOUP.replace("Bean soup", "Oat squares with walnuts")), TODAY)
+    talk.say("print the bean soup")
+    answer = talk.say("print the walnutty oat squares")
+    assert not answer.understood
+    assert talk.say("Oat squares with walnuts").reply["recipe"] == "Oat squares with walnuts"
