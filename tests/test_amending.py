@@ -89,6 +89,19 @@ def test_a_dish_is_not_cooked_twice_for_being_told_more_of() -> None:
     assert len(cooked) == 2
 
 
+def test_so_many_of_them_are_not_all_of_them(talk: Conversation) -> None:
+    talk.say("how many eggs do we have")
+    talk.say("used 2 of them")
+    assert left(talk, "egg") == [str(Amount(10))]
+
+
+def test_a_count_told_of_what_was_asked_for(talk: Conversation) -> None:
+    talk.say("how many eggs do we have")
+    assert talk.say("only 5 left").changed
+    assert left(talk, "egg") == [str(Amount(5))]
+    assert [lot.food for lot in talk.house.lots] == ["egg", "milk"]
+
+
 CHANGES = (
     "used 2 eggs",
     "bought 3 lb of carrots for 2.50",

@@ -14,7 +14,7 @@ from helper.reading.follow import AMENDS
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from
-from helper.reading.reading import Reading
+from helper.reading.reading import Reading, Said
 from helper.reading.vocabulary import meanings, phrase_from
 
 # Conditions that a dish keeps while it is talked about: for whom, without what, how many.
@@ -71,8 +71,13 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return _in_the_dish(reading, heard, context, names)
     if unknown:
         return reading
+    if not reading.amounts and "amounts" in act.takes and (of_them := _of_them(heard)):
+        reading = replace(reading, amounts=of_them)
     counted = reading.act == "stock" and not reading.place and heard.says("counting")
-    spoken = heard.has("pronoun") or bool(reading.amounts) or counted
+    some = reading.act == SHOPPING and heard.says("some")
+    if reading.act == SHOPPING and context.done and not heard.opens("ordering"):
+        return reading  # nothing is put on a list twice by words in passing
+    spoken = heard.has("pronoun") or bool(reading.amounts) or counted or some
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
@@ -148,6 +153,16 @@ def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | N
 def _names_things(reading: Reading) -> bool:
     named = any(one.food for one in reading.amounts)
     return bool(named or reading.foods or reading.recipes)
+
+
+def _of_them(heard: Heard) -> tuple[Said, ...]:
+    """ "2 of them": so many of what was spoken of."""
+    ends = {s.end: s.value.amount for s in heard.spans if s.kind == "amount"}
+    for span in heard.spans:
+        before = span.start - 1
+        if span.kind == "pronoun" and before in ends and heard.found[before].text == "of":
+            return (Said(ends[before]),)
+    return ()
 
 
 def _subject(reading: Reading, act: Act, context: Context) -> Reading:

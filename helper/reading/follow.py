@@ -16,7 +16,6 @@ from helper.reading.acts import acts
 from helper.reading.changes import (
     SAFE,
     SHOW,
-    SWAP,
     bare_number,
     changes,
     counts,
@@ -31,11 +30,12 @@ from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from, the_one
 from helper.reading.reading import Question, Reading
+from helper.reading.turning import SHOPPING, TURNINGS
 from helper.reading.vocabulary import meanings, phrase_from
 
 # A mark on requests that take the place of the change just made.
 AMENDS = "amends"
-UNDO, STOCK, SHOPPING = "undo", "stock", "shopping"
+UNDO = "undo"
 # What one of two compared is asked about.
 _LOOKS = {"cheaper": "cost"}
 # Where the open request cannot take what is said now, another about the same dish can.
@@ -111,7 +111,7 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    for way in (_of_a_list, _lacking, _without_it, _the_same, _in_there, _off_again):
+    for way in (_of_a_list, *TURNINGS):
         reading = way(heard, context, names)
         if reading is not None:
             return reading
@@ -154,12 +154,13 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
 
 def _opening(heard: Heard, names: Names) -> Reading | None:
     """ "pancakes for 10": a dish's name alone asks for its recipe."""
-    if heard.left():
+    beside = [t for t in heard.tokens if t.isalpha() and (t,) not in meanings("small")]
+    if heard.left() or beside:
         return None
     recipes = [s for s in heard.spans if s.kind == "recipe"]
     if any(_is_past(span.value, heard) for span in heard.spans if span.kind == "date"):
         return None  # what was eaten, and not what is to be
-    others = {s.kind for s in heard.spans} - {"recipe", "servings", "scale", "per", "date"}
+    others = {s.kind for s in heard.spans} - {"recipe", "servings", "scale", "date"}
     if not recipes or others or any(len(s.rivals) > 1 and not s.whole for s in recipes):
         return None
     fields = fill(acts()[SHOW], heard.found, heard.spans, names.foods)
@@ -293,79 +294,6 @@ def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Quest
     if question is None or not question.choices or question.about in fields:
         return None
     return question if guarded(base.act) else None
-
-
-# -- what is not there, what is left out ---------------------------------------------------------
-
-
-def _lacking(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "I have no soy sauce" over a recipe: what to use there instead."""
-    base = context.open
-    if base is None or not base.recipes or not heard.opens("lack"):
-        return None
-    foods = [s.value for s in heard.spans if s.kind in ("food", "without")]
-    if len(foods) != 1 or acts()[base.act or ""].changes:
-        return None
-    return Reading(
-        said=heard.said, act=SWAP, foods=tuple(foods), recipes=base.recipes[:1],
-        people=base.people, diets=base.diets, evidence=heard.evidence,
-    )  # fmt: skip
-
-
-def _without_it(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "without it, then": the dish without the food just spoken of."""
-    base = context.open
-    hit = heard.opens("without")
-    if base is None or hit is None or not base.recipes or not base.foods:
-        return None
-    pronoun = next((s for s in heard.spans if s.kind == "pronoun"), None)
-    if pronoun is None or pronoun.start != hit[1] or len(heard.left()) > 1:
-        return None
-    return Reading(
-        said=heard.said, act=SHOW, recipes=base.recipes[:1], without=base.foods,
-        servings=base.servings, people=base.people, diets=base.diets, evidence=heard.evidence,
-    )  # fmt: skip
-
-
-def _the_same(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "How much?" after a swap, "what else" after ideas: the open request once more."""
-    base = context.open
-    said = tuple(word.key for word in heard.found if word.text[0].isalnum())
-    if base is None or base.act is None:
-        return None
-    if said in meanings("how"):
-        asked = context.asking.question if context.asking is not None else None
-        if asked is not None and asked.about == "amounts":
-            return replace(base, said=heard.said, question=asked)
-        return _again(heard, base) if base.act == SWAP and base.foods else None
-    if said in meanings("else") and not (context.done or acts()[base.act].changes):
-        return _again(heard, base)
-    return None
-
-
-def _again(heard: Heard, base: Reading) -> Reading:
-    return replace(base, said=heard.said, evidence=heard.evidence)
-
-
-def _in_there(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "What's in it?" after a place was spoken of and no dish: what is there."""
-    base = context.open
-    if base is None or base.place is None or base.recipes or base.foods:
-        return None
-    at = next((s.start for s in heard.spans if s.kind == "pronoun"), 0)
-    if len(heard.spans) != 1 or len(heard.left()) > 1 or heard.found[at - 1].text != "in":
-        return None
-    return Reading(said=heard.said, act=STOCK, place=base.place, evidence=heard.evidence)
-
-
-def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "Take them off" after something was put on the list."""
-    base = context.open
-    if base is None or base.act != SHOPPING or not base.foods or not heard.says("off"):
-        return None
-    if {s.kind for s in heard.spans} != {"pronoun"} or len(heard.left()) > 2:
-        return None
-    return Reading(said=heard.said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
 
 
 # -- one of several ---------------------------------------------------------------------------

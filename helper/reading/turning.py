@@ -1,0 +1,126 @@
+"""A few words that turn from the open request to another act about the same thing.
+
+"I have no soy sauce" over a recipe asks for a swap, "only 5 left" after the stock is a count.
+Each way gives None where it does not hold.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from helper.reading.acts import acts
+from helper.reading.changes import SHOW, SWAP
+from helper.reading.context import Context
+from helper.reading.fields import fill
+from helper.reading.heard import Heard
+from helper.reading.names import Names
+from helper.reading.reading import Reading, Said
+from helper.reading.vocabulary import meanings, phrase_from
+
+STOCK, SHOPPING = "stock", "shopping"
+PRICE, SEEN, RECOUNT = "price", "record-price", "recount"
+
+
+def _lacking(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "I have no soy sauce" over a recipe: what to use there instead."""
+    base = context.open
+    if base is None or not base.recipes or not heard.opens("lack"):
+        return None
+    foods = [s.value for s in heard.spans if s.kind in ("food", "without")]
+    if len(foods) != 1 or acts()[base.act or ""].changes:
+        return None
+    return Reading(
+        said=heard.said, act=SWAP, foods=tuple(foods), recipes=base.recipes[:1],
+        people=base.people, diets=base.diets, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _without_it(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "without it, then": the dish without the food just spoken of."""
+    base = context.open
+    hit = heard.opens("without")
+    if base is None or hit is None or not base.recipes or not base.foods:
+        return None
+    pronoun = next((s for s in heard.spans if s.kind == "pronoun"), None)
+    if pronoun is None or pronoun.start != hit[1] or len(heard.left()) > 1:
+        return None
+    return Reading(
+        said=heard.said, act=SHOW, recipes=base.recipes[:1], without=base.foods,
+        servings=base.servings, people=base.people, diets=base.diets, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _the_same(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "How much?" after a swap, "what else" after ideas: the open request once more."""
+    base = context.open
+    said = tuple(word.key for word in heard.found if word.text[0].isalnum())
+    if base is None or base.act is None:
+        return None
+    if said in meanings("how"):
+        asked = context.asking.question if context.asking is not None else None
+        if asked is not None and asked.about == "amounts":
+            return replace(base, said=heard.said, question=asked)
+        return _again(heard, base) if base.act == SWAP and base.foods else None
+    if said in meanings("else") and not (context.done or acts()[base.act].changes):
+        return _again(heard, base)
+    return None
+
+
+def _again(heard: Heard, base: Reading) -> Reading:
+    return replace(base, said=heard.said, evidence=heard.evidence)
+
+
+def _in_there(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "What's in it?" after a place was spoken of and no dish: what is there."""
+    base = context.open
+    if base is None or base.place is None or base.recipes or base.foods:
+        return None
+    at = next((s.start for s in heard.spans if s.kind == "pronoun"), 0)
+    if len(heard.spans) != 1 or len(heard.left()) > 1 or heard.found[at - 1].text != "in":
+        return None
+    return Reading(said=heard.said, act=STOCK, place=base.place, evidence=heard.evidence)
+
+
+def _counted(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Only 5 left", told of the stock that was asked for: a count."""
+    base = context.open
+    if base is None or base.act != STOCK or len(base.foods) != 1 or heard.asks:
+        return None
+    rest = [word for word in heard.left() if word.key != "left"]
+    amounts = [s.value.amount for s in heard.spans if s.kind == "amount"]
+    if rest or len(heard.spans) != 1 or len(amounts) != 1 or not heard.opens("counted"):
+        return None
+    said = (Said(amounts[0], base.foods[0]),)
+    return Reading(
+        said=f"{base.said}; {heard.said}",
+        act=RECOUNT, foods=base.foods, amounts=said, place=base.place,
+        evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _price_seen(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "2.79 at the corner shop", told of the food whose price was asked for: a price seen."""
+    base = context.open
+    if base is None or base.act != PRICE or len(base.foods) != 1 or heard.asks:
+        return None
+    sums = [s for s in heard.spans if s.kind in ("money", "price?")]
+    if len(sums) != 1 or sums[0].start > 1 or not phrase_from(heard.found, sums[0].end, "seen"):
+        return None
+    fields = fill(acts()[SEEN], heard.found, heard.spans, names.foods)
+    return Reading(
+        **{**fields, "foods": base.foods}, said=heard.said, act=SEEN, evidence=heard.evidence
+    )
+
+
+def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Take them off" after something was put on the list."""
+    base = context.open
+    if base is None or base.act != SHOPPING or not base.foods or not heard.says("off"):
+        return None
+    if {s.kind for s in heard.spans} != {"pronoun"} or len(heard.left()) > 2:
+        return None
+    return Reading(said=heard.said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
+
+
+# In this order; the first that holds is taken.
+TURNINGS = (_lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen)
