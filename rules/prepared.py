@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 import tempfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
@@ -63,7 +64,7 @@ def _folders() -> Iterable[Path]:
 
 def _fingerprint(sources: Iterable[Path]) -> str:
     """Changes with what stands in any source, wherever and whenever it was written."""
-    told = 0
+    told = zlib.crc32(sys.byteorder.encode())
     for path in sources:
         told = zlib.crc32(path.name.encode(), told)
         told = zlib.crc32(path.read_bytes(), told)

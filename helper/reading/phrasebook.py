@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import heapq
 import math
+from array import array
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from functools import cache
@@ -21,6 +22,7 @@ from helper.kitchen.foods import Foods
 from helper.kitchen.words import words
 from helper.reading.learning import learn
 from helper.reading.names import Names
+from helper.reading.packed import Packed, Rows
 from helper.reading.phrases import (
     NOTHING,
     SLOT,
@@ -49,15 +51,21 @@ class Likeness(msgspec.Struct, frozen=True):
 
 
 class _Examples(msgspec.Struct, array_like=True):
-    """All examples made ready: features by number, where each occurs, what each speaks for."""
+    """All examples made ready, by number: what a start reads at once and takes apart as needed.
 
-    phrases: list[Phrase]
-    features: list[str]
-    weights: list[float]
-    occurs: list[list[int]]
-    norms: list[float]
-    commons: list[list[int]]
-    learnt: dict[str, dict[str, float]]
+    Texts and features stand one a line. A feature's weight is 0 where only what is learnt counts.
+    """
+
+    acts: list[str]
+    texts: str
+    act_of: bytes
+    norms: bytes
+    features: str
+    weights: bytes
+    occurs: Packed
+    commons: Packed
+    told: Packed  # by feature: the acts it speaks for …
+    leanings: Packed  # … and how much for each
     vocabulary: list[str]
     strange: list[str]
 
@@ -66,11 +74,16 @@ class Phrasebook:
     """Compares skeletons with all examples."""
 
     def __init__(self, examples: _Examples) -> None:
-        self._examples = examples
-        self._numbers = {feature: i for i, feature in enumerate(examples.features)}
-        self.acts = tuple(sorted({phrase.act for phrase in examples.phrases}))
+        self.acts = tuple(examples.acts)
         self.vocabulary = frozenset(examples.vocabulary)
         self.strange = frozenset(examples.strange) - self.vocabulary
+        self._texts = examples.texts.split("\n")
+        self._act_of = examples.act_of
+        self._norms = memoryview(examples.norms).cast("f")
+        self._numbers = {name: i for i, name in enumerate(examples.features.split("\n"))}
+        self._weights = memoryview(examples.weights).cast("f")
+        self._occurs, self._commons = Rows(examples.occurs), Rows(examples.commons)
+        self._told, self._leanings = Rows(examples.told), Rows(examples.leanings)
 
     @classmethod
     def of(cls, phrases: Iterable[Phrase]) -> Phrasebook:
@@ -85,23 +98,33 @@ class Phrasebook:
         nearest = self._nearest(found)
         learnt = self._learnt(found)
         scores = []
-        for act in self.acts:
-            near, at = nearest.get(act, (0.0, -1))
-            leaning = 1 / (1 + math.exp(-1.5 * learnt[act]))
-            text = self._examples.phrases[at].text if at >= 0 else ""
+        for number, act in enumerate(self.acts):
+            near, at = nearest.get(number, (0.0, -1))
+            leaning = 1 / (1 + math.exp(-1.5 * learnt[number]))
+            text = self._texts[at] if at >= 0 else ""
             scores.append(Likeness(act, NEAREST * near + LEARNT * leaning, text))
         scores.sort(key=lambda one: (-one.score, one.act))
         return scores
 
     def speaks_for(self, tokens: Sequence[str], act: str) -> list[tuple[str, float]]:
         """The words that speak most for an act, with their weight, for "why"."""
-        learnt = self._examples.learnt
-        found = [(f, learnt.get(f, {}).get(act, 0.0)) for f in features(tokens) if f[0] != "@"]
-        return sorted((one for one in found if one[1] > 0.02), key=lambda one: -one[1])
+        wanted = self.acts.index(act)
+        found = [
+            (feature, weight)
+            for feature in features(tokens)
+            if feature[0] != "@"
+            for number, weight in self._leaning(feature)
+            if number == wanted and weight > 0.02
+        ]
+        return sorted(found, key=lambda one: -one[1])
 
-    def _nearest(self, found: set[str]) -> dict[str, tuple[float, int]]:
+    def _leaning(self, feature: str) -> Iterable[tuple[int, float]]:
+        """The acts a feature speaks for or against, and how much."""
+        at = self._numbers.get(feature)
+        return () if at is None else zip(self._told[at], self._leanings[at], strict=True)
+
+    def _nearest(self, found: set[str]) -> dict[int, tuple[float, int]]:
         """Cosine likeness to the nearest example of each act, and its number."""
-        examples = self._examples
         sums: dict[int, float] = defaultdict(float)
         common: dict[int, float] = {}
         length = 0.0
@@ -112,19 +135,19 @@ class Phrasebook:
             if number is None:
                 length += STRANGE if _single(feature) else 0.08
                 continue
-            square = examples.weights[number] ** 2
+            square = self._weights[number] ** 2
             length += square
-            if len(examples.occurs[number]) > COMMON:
+            if len(self._occurs[number]) > COMMON:
                 common[number] = square
                 continue
-            for i in examples.occurs[number]:
+            for i in self._occurs[number]:
                 sums[i] += square
         norm = math.sqrt(length) or 1.0
-        best: dict[str, tuple[float, int]] = {}
+        best: dict[int, tuple[float, int]] = {}
         for i in self._candidates(sums, common):
-            value = sums[i] + sum(common.get(number, 0.0) for number in examples.commons[i])
-            act = examples.phrases[i].act
-            score = value / (norm * examples.norms[i])
+            value = sums[i] + sum(common.get(number, 0.0) for number in self._commons[i])
+            act = self._act_of[i]
+            score = value / (norm * self._norms[i])
             if score > best.get(act, (0.0, -1))[0]:
                 best[act] = (score, i)
         return best
@@ -135,14 +158,13 @@ class Phrasebook:
         Features that thousands of examples hold tell little and would cost most of the time.
         """
         if not sums:
-            return sorted({i for number in common for i in self._examples.occurs[number]})
-        norms = self._examples.norms
-        return heapq.nlargest(CANDIDATES, sums, key=lambda i: sums[i] / norms[i])
+            return sorted({i for number in common for i in self._occurs[number]})
+        return heapq.nlargest(CANDIDATES, sums, key=lambda i: sums[i] / self._norms[i])
 
-    def _learnt(self, found: set[str]) -> dict[str, float]:
-        sums = dict.fromkeys(self.acts, 0.0)
+    def _learnt(self, found: set[str]) -> list[float]:
+        sums = [0.0] * len(self.acts)
         for feature in found:
-            for act, weight in self._examples.learnt.get(feature, {}).items():
+            for act, weight in self._leaning(feature):
                 sums[act] += weight
         return sums
 
@@ -154,28 +176,33 @@ def _single(feature: str) -> bool:
 def _examples(phrases: Iterable[Phrase]) -> _Examples:
     phrases = list(phrases)
     names = Names(Foods())
+    acts = sorted({phrase.act for phrase in phrases})
     found = [features(_skeleton(phrase.text, names)) for phrase in phrases]
     plain = [{feature for feature in one if feature[0] != "@"} for one in found]
     weights = _weights([phrase.act for phrase in phrases], plain)
-    told = sorted(weights)
-    numbers = {feature: i for i, feature in enumerate(told)}
-    occurs: list[list[int]] = [[] for _ in told]
+    every = sorted({feature for one in found for feature in one})
+    numbers = {feature: i for i, feature in enumerate(every)}
+    occurs: list[list[int]] = [[] for _ in every]
     for i, one in enumerate(plain):
-        for feature in one:
+        for feature in sorted(one):
             occurs[numbers[feature]].append(i)
-    commons = [[numbers[f] for f in one if len(occurs[numbers[f]]) > COMMON] for one in plain]
-    norms = [math.sqrt(sum(weights[f] ** 2 for f in one)) or 1.0 for one in plain]
+    commons = [sorted(numbers[f] for f in one if len(occurs[numbers[f]]) > COMMON) for one in plain]
+    norms = [math.sqrt(sum(weights[f] ** 2 for f in sorted(one))) or 1.0 for one in plain]
     learnt = learn([(phrase.act, one) for phrase, one in zip(phrases, found, strict=True)])
+    leaning = [sorted(learnt.get(feature, {}).items()) for feature in every]
     vocabulary = _words_of(phrase for phrase in phrases if phrase.act != NOTHING)
     strange = _words_of(phrase for phrase in phrases if phrase.act == NOTHING)
     return _Examples(
-        phrases,
-        told,
-        [weights[name] for name in told],
-        occurs,
-        norms,
-        commons,
-        learnt,
+        acts,
+        "\n".join(phrase.text for phrase in phrases),
+        bytes(acts.index(phrase.act) for phrase in phrases),
+        array("f", norms).tobytes(),
+        "\n".join(every),
+        array("f", [weights.get(feature, 0.0) for feature in every]).tobytes(),
+        Packed.of("I", occurs),
+        Packed.of("I", commons),
+        Packed.of("B", ([acts.index(act) for act, _ in one] for one in leaning)),
+        Packed.of("f", ([weight for _, weight in one] for one in leaning)),
         sorted(vocabulary),
         sorted(strange),
     )
@@ -222,6 +249,13 @@ def phrasebook() -> Phrasebook:
     sources = [*phrase_files(), *sorted(here.glob("*.csv"))]
     sources += [
         here / name
-        for name in ("phrases.py", "names.py", "skeleton.py", "learning.py", "phrasebook.py")
+        for name in (
+            "phrases.py",
+            "names.py",
+            "skeleton.py",
+            "learning.py",
+            "packed.py",
+            "phrasebook.py",
+        )
     ]
     return Phrasebook(prepared("phrases", _Examples, sources, lambda: _examples(read_phrases())))
