@@ -17,6 +17,7 @@ from helper.kitchen.safety import claimed
 from helper.kitchen.words import Word, key, words
 from helper.reading.phrases import SLOT, read_phrases
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import meanings
 from rules.avoids import avoids
 from rules.judge import Thing
 
@@ -91,20 +92,25 @@ def dishes(asked: Asked, house: House) -> list[Dish]:
 def _foods_meant(reading: Reading, foods: Foods) -> Reading:
     """ "Rolled oats" are a food, even where a dish of the house is called after them.
 
-    Only where every word names the food: "oat squares" stay a dish.
+    Only where every word names the food: "oat squares" stay a dish. A food that is a dish itself
+    ("chili", "pea soup") is the one this house cooks.
     """
     meant = {
         title: food
         for one in reading.evidence
         for title in one.meaning.split(", ")
         if one.kind == "recipe" and key(one.words) != key(title)
-        if (food := _all_named(one.words, foods)) is not None
+        if (food := _all_named(one.words, foods)) is not None and not _is_dish(food, foods)
     }
     taken = [title for title in reading.recipes if title in meant]
     kept = tuple(title for title in reading.recipes if title not in taken)
     return replace(
         reading, recipes=kept, foods=(*reading.foods, *(meant[title] for title in taken))
     )
+
+
+def _is_dish(food: str, foods: Foods) -> bool:
+    return any(key(kind) in meanings("dishkind") for kind in foods.kinds(food))
 
 
 def _all_named(said: str, foods: Foods) -> str | None:

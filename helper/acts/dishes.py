@@ -67,7 +67,11 @@ def _rivals(title: str, reading: Reading, house: House) -> tuple[str, ...]:
     context = house.context
     if context.asking is not None or title in (*context.recipes, *context.offered):
         return ()
+    end = 0
     for span in house.names.titles.spot(words(reading.said)):
+        if span.start < end:
+            continue  # "pudding" inside "bread pudding" calls up no other pudding
+        end = span.end
         titles = tuple(dict.fromkeys(span.value))
         if title in titles and len(titles) > 1:
             return titles[:_CHOICES]
