@@ -28,6 +28,7 @@ def amounts_said(
     Also returns which food spans the package makes another food of ("4 tins of tomatoes").
     """
     said: list[Said] = []
+    priced: list[Said] = []
     packed: dict[int, str] = {}
     used: set[int] = set()
     loose = not act.changes and act.name not in ("convert", "shopping", "swap")
@@ -40,7 +41,7 @@ def amounts_said(
             food = _food_beside(found, spans, i, used)
             if food is not None and "money" in act.takes:
                 used.add(food.start)
-                said.append(Said(unit, food.value))
+                priced.append(Said(unit, food.value))
             continue
         if span.kind == "scale" and (many := _times_food(found, spans, i, used)) is not None:
             said.append(many)
@@ -76,6 +77,9 @@ def amounts_said(
     for span in spans:
         if span.kind == "food" and span.start not in packed and _in_cans(found, span.start):
             packed[span.start] = foods.as_packed(span.value, CAN)
+    counted = {one.food for one in said}
+    # what a price is for is the amount only where no other was said
+    said += [one for one in priced if one.food not in counted]
     return tuple(said), packed
 
 

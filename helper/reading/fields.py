@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
@@ -55,6 +56,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         money = [s for s in spans if s.kind == "limit?"]
     if money:
         fields["money"], fields["per"] = money[-1].value
+    elif act.changes and "money" in act.takes and (paid := _paid(found, spans)) is not None:
+        fields["money"] = paid
     for kind, name in (
         ("servings", "servings"),
         ("days", "days"),
@@ -77,6 +80,15 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
+
+
+def _paid(found: Sequence[Word], spans: Sequence[Span]) -> Decimal | None:
+    """ "2 lb of butter for 7": nobody is fed by a purchase, so the number is what it cost."""
+    for span in spans:
+        bare = span.kind == "servings" and span.length == 1
+        if bare and span.start and found[span.start - 1].text == "for":
+            return Decimal(str(span.value))
+    return None
 
 
 def _count_people(act: Act, fields: dict[str, Any]) -> None:
@@ -112,7 +124,8 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
-            into = _is_the(found, span.start) or (beside and _goes_into(found, span.start))
+            goes, the = _goes_into(found, span.start), _is_the(found, span.start)
+            into = (goes and the) or (beside and (goes or the))
             use_foods = bool(span.rivals) and not (span.whole or into)
         if use_foods:
             out.extend(span.rivals)
@@ -175,7 +188,7 @@ def _scaled(spans: Sequence[Span]) -> tuple[list[Span], float | None]:
     for span, after in pairwise(spans):
         if span.kind == "amount" and after.kind == "recipe":
             amount = span.value.amount
-            if amount.unit is None and amount.number in (0.5, 2.0):
+            if amount.unit is None and (amount.number < 1 or amount.number == 2):
                 out.remove(span)
                 return out, amount.number
     return out, None

@@ -72,7 +72,8 @@ def _counts_people(found: Sequence[Word], at: int, number: Number) -> bool:
     text = text_at(found, at)
     if text_at(found, at - 1) in ("$", "£", "€"):
         return False
-    return text not in ("a", "an") and "." not in text and 0 < number.value < _MOST
+    single = text in ("a", "an") and number.value < 2
+    return not single and "." not in text and 0 < number.value < _MOST
 
 
 def _upper(found: Sequence[Word], number: Number) -> Number:
@@ -85,9 +86,8 @@ def _upper(found: Sequence[Word], number: Number) -> Number:
 def _further(found: Sequence[Word], span: Span) -> Span | None:
     """ "2 adults and 3 kids": the next count of people, where both say that they are people."""
     at = span.end
-    if text_at(found, at) not in ("and", "plus", ",", "+", "&"):
-        return None
-    more = _servings(found, at + 1)
+    joined = text_at(found, at) in ("and", "plus", ",", "+", "&")
+    more = _servings(found, at + joined)
     both = (span, more)
     if more is None or any(one is None or not _says_people(found, one) for one in both):
         return None

@@ -223,3 +223,9 @@ def test_what_lies_beside_a_dish_or_is_lacking_for_it_is_not_left_out() -> None:
     assert read("goes-with", "what to put beside roast pork").without == ()
     assert read("goes-with", "what goes with pork besides potatoes").without == ("potato",)
     assert read("missing", "what I don't have for the lentil stew").recipes == ("Lentil stew",)
+
+
+def test_what_is_paid_for_a_purchase_is_no_headcount() -> None:
+    reading = read("add-stock", "2 lb of butter for 7")
+    assert (reading.money, reading.servings) == (Decimal(7), None)
+    assert amounts("add-stock", "cheese at 4 a pound, got 2 pounds") == [(2, "lb", "cheese")]
