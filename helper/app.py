@@ -209,6 +209,9 @@ def _answer(
     status = DONE
     first = True
     for request in requests:
+        if not first and not request.strip():
+            talk.pause()
+            continue
         with patience(sys.stderr):
             answer = talk.say(tidy(request))
         if not all(one.understood for one in (answer, *answer.also)):
@@ -227,10 +230,15 @@ def _answer(
 
 
 def _lines_of_input() -> Iterator[str]:
-    """Requests from standard input, whatever their line ends; empty lines ask nothing."""
+    """Requests from standard input, whatever their line ends.
+
+    Empty lines ask nothing; those before the first request are left out.
+    """
+    begun = False
     for raw in sys.stdin.buffer:
         line = _decoded(raw).rstrip("\r\n")
-        if line.strip():
+        begun = begun or bool(line.strip())
+        if begun:
             yield line
 
 

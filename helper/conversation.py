@@ -9,20 +9,24 @@ from msgspec.structs import replace
 
 from helper.acts import doing
 from helper.acts.filling import filled
+from helper.acts.history import one_sentence
 from helper.acts.house import House
+from helper.acts.ledger import standing
+from helper.acts.wording import day_written
 from helper.amending import amended
 from helper.answers import Answer, Say, asking, sorry
+from helper.dictation import LINE, Dictation, begun, told
 from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.answering import DROPPED
 from helper.reading.context import Context
-from helper.reading.follow import AMENDS
+from helper.reading.follow import AMENDS, UNDO
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, title_of
 from helper.reading.phrasebook import phrasebook
-from helper.reading.reader import LONGEST, Reader
+from helper.reading.reader import IDLE, LONGEST, Reader
 from helper.reading.reading import Question, Reading
 
 _MOST_LINES = 40  # requests pasted at once; more is no talk
@@ -33,6 +37,9 @@ Faults = Callable[[str, Exception], object]
 _NOT_NOW = ""
 _ASIDES = ("why", "help")
 _PASTED = {"yes, keep it": KEEP, "no, leave it": _NOT_NOW}
+_TAKE_BACK = {"yes, take it back": UNDO, "no, leave it": _NOT_NOW}
+# A mark on a request to take something back that was asked about.
+_ASKED = "asked"
 
 
 class Conversation:
@@ -47,6 +54,8 @@ class Conversation:
         self._faults = faults
         self._meant: dict[str, str] = {}
         self._done: int | None = None  # the change that the last request made
+        self._made = 0  # changes made in this talk that still stand
+        self._dictation: Dictation | None = None  # the recipe that is told line by line
 
     @property
     def reader(self) -> Reader:
@@ -64,6 +73,11 @@ class Conversation:
             before = self.house
             self.house = House(before.books, today)
             self.house.context, self.house.last = before.context, before.last
+
+    def pause(self) -> None:
+        """An empty line: it asks nothing, and may end a recipe told line by line."""
+        if self._dictation is not None:
+            self._dictation = replace(self._dictation, paused=bool(self._dictation.lines))
 
     def introduce(self, words: str) -> Answer:
         """The answer to who eats here, said in one go; a sentence without names is a request."""
@@ -87,6 +101,8 @@ class Conversation:
 
     def _readings(self, words: str) -> Sequence[Reading]:
         house = self.house
+        if (dictated := self._dictated(words)) is not None:
+            return [dictated]
         if "\n" in words.strip():
             return self._lines(words)
         if len(words) > LONGEST:
@@ -99,6 +115,28 @@ class Conversation:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
         readings = parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
+
+    def _dictated(self, words: str) -> Reading | None:
+        """One more line of a recipe, or the last word on it; None where it is no part of one."""
+        before, self._dictation = self._dictation, None
+        if before is None:
+            return None
+        if before.lines and before.ends_with(words):
+            return Reading(said=words, marks=(IDLE,))
+        opening = not before.lines
+        if opening and ("\n" in words.strip() or self._is_request(words)):
+            return None
+        for line in words.strip().split("\n"):
+            if not before.takes(line, self.house.foods):
+                return None
+            before = before.with_line(line)
+        self._dictation = before
+        return before.reading()
+
+    def _is_request(self, words: str) -> bool:
+        """True where words are no title of a recipe that is asked for."""
+        read = self.reader.read(words, self.house.today, self.house.context)
+        return DROPPED in read.marks or IDLE in read.marks or self.reader.orders(words)
 
     def _numbered(self, words: str) -> str:
         """A choice repeated word for word is its number, whatever else it might mean."""
@@ -169,17 +207,55 @@ class Conversation:
         if reading.question is not None:
             return self._ask(reading, reading.question)
         if reading.act == _NOT_NOW or DROPPED in reading.marks:
-            return Answer(
-                replace(reading, act=reading.act or KEEP), {}, (Say("Left as it was."),)
-            )
+            return Answer(replace(reading, act=reading.act or KEEP), {}, (Say("Left as it was."),))
+        if IDLE in reading.marks:
+            return Answer(reading, {}, (Say("All right."),))
         if reading.act is None:
             return _lost(reading)
         try:
+            if LINE in reading.marks:
+                return self._line(reading)
+            if reading.act == UNDO and (asked := self._not_ours(reading)) is not None:
+                return asked
             if AMENDS in reading.marks and self._done is not None:
                 return amended(reading, self.house, self._done)
             return doing(reading.act)(reading, self.house)
         except Trouble as trouble:
             return sorry(reading, str(trouble))
+
+    def _line(self, reading: Reading) -> Answer:
+        """One more line of a recipe: kept with those before it once something goes in."""
+        if self._dictation is None or self._dictation.recipe(self.house.foods) is None:
+            return begun(reading)
+        keep = doing(KEEP)
+        answer = (
+            keep(reading, self.house)
+            if self._done is None
+            else amended(reading, self.house, self._done)
+        )
+        if not answer.understood:
+            self._dictation = None
+            return answer
+        return told(answer)
+
+    def _not_ours(self, reading: Reading) -> Answer | None:
+        """The question whether a change of some other day is meant, after a talk that made none.
+
+        Said first of all it can mean nothing else, and is done.
+        """
+        if self._made or _ASKED in reading.marks or self.house.context.last is None:
+            return None
+        event = next(standing(self.house.books.events()), None)
+        if event is None:
+            return None
+        self._meant = dict(_TAKE_BACK)
+        text = (
+            "Nothing has been changed in this talk. The last change before it, of "
+            f"{day_written(event.day, self.house.today)}: {one_sentence(event).rstrip('.')}. "
+            "Take that back?"
+        )
+        marked = replace(reading, marks=(*reading.marks, _ASKED))
+        return asking(marked, text, tuple(_TAKE_BACK), "act")
 
     def _ask(self, reading: Reading, question: Question) -> Answer:
         if question.about != "act":
@@ -208,7 +284,11 @@ class Conversation:
             self.house.context = replace(before, asking=None)
             return
         self._done = self.house.books.version if answer.changed else None
-        undone = reading.act == "undo"
+        undone = reading.act == UNDO
+        if answer.changed and AMENDS not in reading.marks:
+            self._made = max(0, self._made + (-1 if undone else 1))
+        if question is not None and question.about == "words" and reading.act == KEEP:
+            self._dictation = None if "\n" in reading.said else Dictation()
         self.house.context = Context(
             last=before.last if undone else replace(reading, question=None),
             earlier=before.last,

@@ -30,6 +30,11 @@ def act_of(answer: Answer) -> str | None:
     return answer.reading.act
 
 
+@pytest.fixture
+def books() -> Household:
+    return Household.scratch(today=lambda: TODAY)
+
+
 def ask_back(talk: Conversation) -> Answer:
     """The reader could not decide between two acts."""
     question = Question("Which?", ("stock", "use-soon"), "act")
@@ -140,3 +145,42 @@ def test_too_long_is_said_with_how_long(talk: Conversation) -> None:
     answer = talk.say("flour " * 10_000)
     assert not answer.understood
     assert "60,000" in answer.reply["question"]
+
+
+def test_undo_of_what_was_done_another_day_is_asked_about_first(books: Household) -> None:
+    Conversation(books, TODAY).say("got 2 lb of butter for 7.58")
+    later = Conversation(books, TODAY)
+    later.say("how much flour do we have")
+    asked = later.say("undo")
+    assert not asked.understood and "2 lb butter" in str(asked.blocks)
+    assert not later.say("no").changed and books.lots()
+    later.say("undo")
+    assert later.say("yes").changed and not books.lots()
+
+
+def test_undo_said_first_of_all_is_done(books: Household) -> None:
+    Conversation(books, TODAY).say("got 2 lb of butter for 7.58")
+    assert Conversation(books, TODAY).say("undo").changed
+
+
+def test_words_that_ask_nothing_are_answered_and_change_nothing(books: Household) -> None:
+    Conversation(books, TODAY).say("got 2 lb of butter for 7.58")
+    talk = Conversation(books, TODAY)
+    for words in ("we're back", "ok", "thanks!", "ok thanks"):
+        answer = talk.say(words)
+        assert answer.understood and not answer.changed
+    assert books.lots()
+
+
+def test_a_recipe_told_line_by_line_is_kept_whole_and_taken_back_whole(books: Household) -> None:
+    talk = Conversation(books, TODAY)
+    for line in ("keep this recipe", "Lentil hash", "1 cup lentils", "", "2 potatoes", "1. Fry."):
+        talk.say(line) if line else talk.pause()
+    assert not books.lots()
+    recipe = books.recipe_titled("Lentil hash")
+    assert recipe is not None and len(recipe.lines) == 2 and recipe.steps == ("Fry.",)
+    talk.pause()
+    assert talk.say("got 2 lb of butter for 7.58").reading.act == "add-stock"
+    talk.say("undo")
+    talk.say("undo")
+    assert books.recipe_titled("Lentil hash") is None

@@ -51,12 +51,12 @@ class Sums(msgspec.Struct, frozen=True):
 
 def summed_up(books: Household, span: Span) -> Sums:
     """What happened in the span; changes taken back never happened."""
-    standing = tuple(_standing(books.events(since=span.first)))
+    stands = tuple(standing(books.events(since=span.first)))
     return Sums(
-        events=tuple(event for event in standing if day_of(event) in span),
-        bought=tuple(_bought(books, standing, span)),
+        events=tuple(event for event in stands if day_of(event) in span),
+        bought=tuple(_bought(books, stands, span)),
         thrown=tuple(
-            found for event in standing if day_of(event) in span for found in _thrown_in(event)
+            found for event in stands if day_of(event) in span for found in _thrown_in(event)
         ),
     )
 
@@ -72,7 +72,7 @@ def touches_stock(event: Event) -> bool:
     return any(change.table == "stock" for change in event.changes)
 
 
-def _standing(events: Iterable[Event]) -> Iterator[Event]:
+def standing(events: Iterable[Event]) -> Iterator[Event]:
     """Events that were not taken back, newest first."""
     undone: set[int] = set()
     for event in events:

@@ -222,7 +222,7 @@ def _told_amounts(heard: Heard, base: Reading, fields: dict[str, Any], names: Na
         fields["amounts"] = whole
         if "foods" in fields:
             fields["foods"] = tuple(packed.get(food) or food for food in fields["foods"])
-    elif "foods" in fields and len(base.amounts) == 1 and not _further_change(heard, base):
+    elif fields.get("foods") and len(base.amounts) == 1 and not _further_change(heard, base):
         food = fields["foods"][0] if base.amounts[0].food else None
         fields["amounts"] = (replace(base.amounts[0], food=food),)
 

@@ -51,6 +51,16 @@ class Heard(msgspec.Struct, frozen=True):
             at = polite[1] if polite else at + 1
         return None
 
+    def is_whole(self, kind: str) -> bool:
+        """True where all that was said is phrases of that kind, one after the other."""
+        at = 0
+        while at < len(self.found):
+            hit = phrase_from(self.found, at, kind)
+            if hit is None and self.found[at].text[0].isalnum():
+                return False
+            at = hit[1] if hit else at + 1
+        return any(word.text[0].isalnum() for word in self.found)
+
     @property
     def asks(self) -> bool:
         """True where it ends as a question."""

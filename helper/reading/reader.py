@@ -30,6 +30,7 @@ from helper.reading.spans import Span
 from helper.reading.spelling import Speller, not_taken, respelt
 from helper.reading.vocabulary import meanings, phrase_from
 
+IDLE = "idle"  # a mark on words that ask nothing: "thanks"
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.76, 0.015  # likeness and margin a change needs not to be asked about
@@ -57,10 +58,13 @@ class Reader:
         evidence = evidence_of(found, changed, spans)
         tokens = skeleton(found, spans)
         heard = Heard(said, found, spans, tokens, today, evidence)
-        for way in (answer_to, correction, follow_up):
-            reading = way(heard, context, self.names)
-            if reading is not None:
-                return reading
+        reading = answer_to(heard, context, self.names)
+        if reading is None and heard.is_whole("idle"):
+            return Reading(said=said, marks=(IDLE,))
+        for way in (correction, follow_up):
+            reading = reading or way(heard, context, self.names)
+        if reading is not None:
+            return reading
         likenesses = self.phrases.compare(tokens)
         strange = _mostly_strange(found, changed, self.names.speller)
         if strange and (not likenesses or likenesses[0].score < PLAIN):
