@@ -9,16 +9,16 @@ from functools import cache, partial
 
 from msgspec.structs import replace
 
-from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods, Found
 from helper.kitchen.numbers import read_number
-from helper.kitchen.quantities import Measured, line_words, read_amount, unit_at
-from helper.kitchen.units import units
+from helper.kitchen.quantities import line_words, unit_at
 from helper.kitchen.words import Word, key
-from helper.reading.headcounts import is_helping_verb, spot_scales, spot_servings
+from helper.reading.counting import is_sum, spot_amounts, without_false_headcounts
+from helper.reading.headcounts import spot_scales, spot_servings
+from helper.reading.negation import negated
 from helper.reading.spans import Span, choose
 from helper.reading.spelling import Speller
-from helper.reading.sums import is_price, per_at, spot_money
+from helper.reading.sums import per_at, spot_money
 from helper.reading.titles import Titles
 from helper.reading.vocabulary import (
     ended_by,
@@ -114,8 +114,8 @@ class Names:
         }
         spans += [
             one
-            for one in self._amounts(found)
-            if one.start not in inner and not _is_sum(found, one)
+            for one in spot_amounts(found, self.foods)
+            if one.start not in inner and not is_sum(found, one)
         ]
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
@@ -133,8 +133,8 @@ class Names:
             if (span := self._with_rivals(recipe, food_spans, found)) is not None
         ]
         chosen = choose(spans, _ORDER)
-        chosen = _without_false_headcounts(found, chosen)
-        return _negated(found, chosen)
+        chosen = without_false_headcounts(found, chosen)
+        return negated(found, chosen)
 
     def _parts(self, found: list[Word], hit: Found) -> tuple[Span, ...]:
         """The foods that a dish's name lists: "ham and beans" may be just ham, and beans."""
@@ -213,24 +213,13 @@ class Names:
 
     def _shops(self, found: list[Word]) -> list[Span]:
         hits = ((at, _longest(found, at, self.shops, 4)) for at in range(len(found)))
-        return [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
-
-    def _counted(self, found: list[Word], measured: Measured) -> Measured:
-        """ "six rolls": a word that may be a unit is the food itself where no food follows it.
-
-        Where the food has another name, the unit stays: "2 loaves" are loaves of bread.
-        """
-        unit = measured.amount.unit
-        if unit is None or measured.size is not None or units()[unit].size is not None:
-            return measured
-        last = measured.after - 1
-        named = self.foods.at(found, last)
-        if named is None or text_at(found, measured.after) == "of":
-            return measured
-        if self.foods.at(found, measured.after) is not None:
-            return measured
-        kept = None if named.food.split()[-1] == unit else unit
-        return Measured(Amount(measured.amount.number, kept, measured.amount.high), last)
+        spans = [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
+        for at, word in enumerate(found):
+            # "at the market" is the one shop that has the word in its name
+            called = [name for keys, name in self.shops.items() if word.key in keys]
+            if len(called) == 1 and ended_by(found, at, "at_shop"):
+                spans.append(Span("shop", at, at + 1, called[0]))
+        return spans
 
     def _vocabulary(self, found: list[Word]) -> list[Span]:
         spans = []
@@ -247,30 +236,6 @@ class Names:
             elif (end := per_at(found, at)) and end > at + 1 and _is_priced(found, at):
                 spans.append(Span("per", at, end, "each"))
         return spans
-
-    def _amounts(self, found: list[Word]) -> list[Span]:
-        spans = []
-        at = 0
-        while at < len(found):
-            measured = read_amount(found, at)
-            if measured is None or _is_no_number(found, at):
-                at += 1
-                continue
-            if is_helping_verb(found, measured.after - 1):
-                measured = Measured(Amount(measured.amount.number), measured.after - 1)
-            measured = _with_part(found, self._counted(found, measured))
-            spans.append(Span("amount", at, measured.after, measured))
-            at = max(measured.after, at + 1)
-        return spans
-
-
-def _with_part(found: list[Word], measured: Measured) -> Measured:
-    """ "a pound and a half of bacon": the part behind the unit is of that unit."""
-    part = phrase_from(found, measured.after, "and_part")
-    if part is None or measured.amount.unit is None or measured.size is not None:
-        return measured
-    amount = Amount(measured.amount.number + float(part[0]), measured.amount.unit)
-    return Measured(amount, part[1])
 
 
 def _is_priced(found: Sequence[Word], at: int) -> bool:
@@ -301,18 +266,6 @@ def _is_dish_for_diet(food: Span, recipes: Sequence[Span], spans: Sequence[Span]
     return any(one.whole and one.end == food.end and one.start in diets for one in recipes)
 
 
-def _is_sum(found: Sequence[Word], amount: Span) -> bool:
-    """ "3.50 good": two decimals and no unit are a sum, not an amount."""
-    return amount.value.amount.unit is None and is_price(found[amount.start].text)
-
-
-def _is_no_number(found: Sequence[Word], at: int) -> bool:
-    """ "which one", "the other one", "let it drop below": no amount."""
-    if phrase_from(found, at, "no_amount"):
-        return True
-    return found[at].text == "one" and at > 0 and (found[at - 1].key,) in meanings("determiner")
-
-
 def _longest(
     found: Sequence[Word], at: int, table: Mapping[tuple[str, ...], object], most: int
 ) -> tuple[tuple[str, ...], int] | None:
@@ -332,78 +285,6 @@ def _longest(
         if tuple(keys[:length]) in table:
             return tuple(keys[:length]), ends[length - 1]
     return None
-
-
-def _without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span]:
-    """ "for 2 onions" counts onions, not people, and "three heads of garlic" no heads."""
-    starts = {span.start: span for span in spans}
-    out: list[Span] = []
-    for span in spans:
-        after = starts.get(span.end)
-        part = unit_at(found, span.end - 1) if span.kind == "servings" else None
-        if part is not None and part[0].name == "head":
-            of = text_at(found, span.end) == "of"
-            food = starts.get(span.end + 1) if of else (out[-1] if out else None)
-            if food is not None and food.kind == "food" and (of or span.start - food.end <= 1):
-                counted = Measured(Amount(float(span.value), part[0].name), span.end)
-                out.append(Span("amount", span.start, span.end, counted))
-                continue
-        if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
-            amount = Measured(Amount(float(span.value)), span.end)
-            span = Span("amount", span.start, span.end, amount)
-        out.append(span)
-    return out
-
-
-def _negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
-    """Turns foods that stand behind "without", "no", "anything but" into `without` spans."""
-    out: list[Span] = []
-    starts = {span.start: span for span in spans}
-    small = meanings("small")
-    at = 0
-    while at < len(found):
-        span = starts.get(at)
-        if span is not None:
-            out.append(span)
-            at = span.end
-            continue
-        hit = phrase_from(found, at, "without")
-        if hit and found[at].text in spelt("no_without"):
-            hit = None
-        ahead = hit[1] if hit else 0
-        while hit and ahead < len(found) and (found[ahead].key,) in small and ahead not in starts:
-            if phrase_from(found, ahead, "purpose"):
-                break  # "what I don't have for the stew"
-            ahead += 1
-        if hit and ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
-            at = _negate_list(found, starts, at, ahead, out)
-            continue
-        at += 1
-    return out
-
-
-def _negate_list(
-    found: Sequence[Word], starts: dict[int, Span], at: int, ahead: int, out: list[Span]
-) -> int:
-    """A list of foods behind a negation: "no fish or onions" leaves both out."""
-    first = at
-    while ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
-        span = starts[ahead]
-        parts = span.rivals if span.kind == "recipe" and span.rivals else (span,)
-        for part, end in zip(parts, [*(one.end for one in parts[:-1]), span.end], strict=True):
-            kind = "without" if part.kind == "food" else part.kind
-            if end > first:  # a name inside the name before it has no place of its own
-                out.append(Span(kind, first, end, part.value, part.certain))
-                first = end
-        after = span.end
-        while after < len(found) and found[after].text in ("or", ",", "and", "nor"):
-            after += 1
-        if after == span.end:
-            return after
-        ahead = after
-        if ahead not in starts:
-            return span.end
-    return ahead
 
 
 @cache

@@ -1,0 +1,92 @@
+"""Amounts in the words of a request: "a pound and a half", "six rolls", "three heads of garlic"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from helper.kitchen.amounts import Amount
+from helper.kitchen.foods import Foods
+from helper.kitchen.quantities import Measured, read_amount, unit_at
+from helper.kitchen.units import units
+from helper.kitchen.words import Word
+from helper.reading.headcounts import is_helping_verb
+from helper.reading.spans import Span
+from helper.reading.sums import is_price
+from helper.reading.vocabulary import meanings, phrase_from, text_at
+
+
+def spot_amounts(found: list[Word], foods: Foods) -> list[Span]:
+    """Every amount in the words: value a `Measured`, the number with the unit it goes with."""
+    spans = []
+    at = 0
+    while at < len(found):
+        measured = read_amount(found, at)
+        if measured is None or _is_no_number(found, at):
+            at += 1
+            continue
+        if is_helping_verb(found, measured.after - 1):
+            measured = Measured(Amount(measured.amount.number), measured.after - 1)
+        measured = _with_part(found, _counted(found, measured, foods))
+        spans.append(Span("amount", at, measured.after, measured))
+        at = max(measured.after, at + 1)
+    return spans
+
+
+def without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span]:
+    """ "for 2 onions" counts onions, not people, and "three heads of garlic" no heads."""
+    starts = {span.start: span for span in spans}
+    out: list[Span] = []
+    for span in spans:
+        after = starts.get(span.end)
+        part = unit_at(found, span.end - 1) if span.kind == "servings" else None
+        if part is not None and part[0].name == "head":
+            of = text_at(found, span.end) == "of"
+            food = starts.get(span.end + 1) if of else (out[-1] if out else None)
+            if food is not None and food.kind == "food" and (of or span.start - food.end <= 1):
+                counted = Measured(Amount(float(span.value), part[0].name), span.end)
+                out.append(Span("amount", span.start, span.end, counted))
+                continue
+        if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
+            amount = Measured(Amount(float(span.value)), span.end)
+            span = Span("amount", span.start, span.end, amount)
+        out.append(span)
+    return out
+
+
+def is_sum(found: Sequence[Word], amount: Span) -> bool:
+    """ "3.50 good": two decimals and no unit are a sum, not an amount."""
+    return amount.value.amount.unit is None and is_price(found[amount.start].text)
+
+
+def _counted(found: list[Word], measured: Measured, foods: Foods) -> Measured:
+    """ "six rolls": a word that may be a unit is the food itself where no food follows it.
+
+    Where the food has another name, the unit stays: "2 loaves" are loaves of bread.
+    """
+    unit = measured.amount.unit
+    if unit is None or measured.size is not None or units()[unit].size is not None:
+        return measured
+    last = measured.after - 1
+    named = foods.at(found, last)
+    if named is None or text_at(found, measured.after) == "of":
+        return measured
+    if foods.at(found, measured.after) is not None:
+        return measured
+    kept = None if named.food.split()[-1] == unit else unit
+    return Measured(Amount(measured.amount.number, kept, measured.amount.high), last)
+
+
+def _with_part(found: list[Word], measured: Measured) -> Measured:
+    """ "a pound and a half of bacon": the part behind the unit is of that unit."""
+    part = phrase_from(found, measured.after, "and_part")
+    if part is None or measured.amount.unit is None or measured.size is not None:
+        return measured
+    amount = Amount(measured.amount.number + float(part[0]), measured.amount.unit)
+    return Measured(amount, part[1])
+
+
+def _is_no_number(found: Sequence[Word], at: int) -> bool:
+    """ "which one", "the other one", "let it drop below": no amount."""
+    if phrase_from(found, at, "no_amount"):
+        return True
+    return found[at].text == "one" and at > 0 and (found[at - 1].key,) in meanings("determiner")
