@@ -11,6 +11,7 @@ from helper.acts import doing
 from helper.acts.filling import filled
 from helper.acts.history import one_sentence
 from helper.acts.house import House
+from helper.acts.introducing import phrases_told_by, reading_of, told_of_people
 from helper.acts.ledger import standing
 from helper.acts.wording import day_written
 from helper.amending import amended
@@ -113,6 +114,9 @@ class Conversation:
         asking = house.context.asking
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
+        told = told_of_people(words, house)
+        if told is not None:
+            return [told]
         readings = parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
 
@@ -155,8 +159,8 @@ class Conversation:
         return replace(asked, question=None)
 
     def _introductions(self, words: str) -> Sequence[Reading]:
-        found = introductions(words, self.house.names, self.house.today)
-        return found or self._readings(words)
+        heard = introductions(words, self.house.names, self.house.today, phrases_told_by())
+        return [reading_of(words, heard)] if heard.people else self._readings(words)
 
     def _settled(self, reading: Reading) -> Reading:
         """A choice picked from the last question is an act by now."""

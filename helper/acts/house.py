@@ -176,6 +176,7 @@ class House:
             shops,
             phrasebook().vocabulary,
             phrasebook().strange,
+            {person.name: person.note for person in self.people if person.note},
         )
 
     @property

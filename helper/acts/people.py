@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from msgspec.structs import replace
 
 from helper.acts.house import House
-from helper.acts.said import avoids_said, meant, names_said, said_here, table
+from helper.acts.introducing import asked_by_name, introduction, still_asked, unasked
+from helper.acts.said import all_meant, avoids_said, meant, names_said, said_here, table
 from helper.acts.stays import back_on, back_said, stay_said, stay_written, with_stay
 from helper.acts.wording import day_json, day_written
 from helper.answers import Answer, Column, Say, Table, asking, sorry
@@ -17,13 +18,19 @@ from helper.household.draft import Draft
 from helper.kitchen.amounts import number_written
 from helper.kitchen.avoiding import avoid_words, ids_of
 from helper.kitchen.people import Person, Stay
-from helper.kitchen.words import key
+from helper.kitchen.words import key, words
+from helper.reading.introductions import Introduction
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
 from rules.avoids import avoids
 
 _WORDS = "person_words"
 _GRAVEST = ("allergy", "intolerance", "choice")
+_CHOICE = _GRAVEST[-1]
+_BY_DIET = {
+    diet: row["severity"] for row in table("severities") for diet in row["diets"].split(";")
+}
 _LARGEST_PORTION = 10.0
 
 
@@ -37,10 +44,11 @@ class _Told(NamedTuple):
     home: bool | None
     stay: Stay | None = None
     back: dt.date | None = None
+    eats_all: bool = False
 
     @property
     def nothing(self) -> bool:
-        told = (self.portion, self.home, self.stay, self.back)
+        told = (self.portion, self.home, self.stay, self.back, self.eats_all or None)
         return not self.avoids and all(one is None for one in told)
 
 
@@ -48,45 +56,86 @@ def set_person(reading: Reading, house: House) -> Answer:
     """Somebody's name, portions, what they avoid, when they are here or away. Reply: person."""
     if not reading.people and meant(reading.said, _WORDS, "who") is not None:
         return _everybody(reading, house)
+    heard = introduction(reading.said, house)
+    several = len(heard.names) + len(heard.unnamed) > 1 or bool(heard.doubts)
+    if heard.sure and (heard.told or several):
+        named = (*heard.names, *(name for one in heard.told for name in one.people))
+        told = {
+            name: [_told(one, house) for one in heard.told if name in one.people] for name in named
+        }
+        return _noted(reading, told, house, heard)
+    if several and (reading.diets or reading.without or heard.doubts):
+        return asked_by_name(reading, heard)
     names = reading.people or unknown_names(reading, house)[:1]
     if not names:
         return asking(reading, "Who is that?", tuple(p.name for p in house.people), "people")
-    told = _told(reading, house)
-    if told.portion is not None and not 0 < told.portion <= _LARGEST_PORTION:
-        return sorry(reading, f"A portion of {told.portion:g} makes no sense; say one like 0.5.")
-    known = {name: house.books.person_named(name) for name in names}
-    strangers = [name for name, person in known.items() if person is None]
-    if strangers and (told.back or (told.stay and not told.stay.home)):
-        text = f"I do not know {strangers[0]}, so nobody less is counted at the table."
-        return sorry(reading, text)
-    if told.nothing and all(known.values()):
-        return asking(reading, f"What should I know about {names[0]}?", (), "diets")
+    return _noted(reading, {name: [_told(reading, house)] for name in names}, house)
+
+
+def _noted(
+    reading: Reading,
+    told: dict[str, list[_Told]],
+    house: House,
+    heard: Introduction | None = None,
+) -> Answer:
+    """All that was told of each by name, noted in one change."""
+    known = {name: house.books.person_named(name) for name in told}
+    refusals = (_refusal(name, parts, known[name]) for name, parts in told.items())
+    if refused := next(filter(None, refusals), None):
+        return sorry(reading, refused)
+    if all(known.values()) and all(one.nothing for parts in told.values() for one in parts):
+        return asking(reading, f"What should I know about {next(iter(told))}?", (), "diets")
+    kin = {one.name: one.kin for one in heard.people if one.kin != one.name} if heard else {}
     made: list[Person] = []
 
     def prepare(draft: Draft) -> None:
-        for name in names:
+        for name, parts in told.items():
             person = draft.person_named(name)
-            new = Person(0, name, severity=_severity((), told) or "allergy")
-            after = _with(person or new, told, house.today)
+            after = person or Person(0, name, portion=_portions(name))
+            for one in parts:
+                after = _with(after, one, house.today)
+            after = replace(after, note=after.note or kin.get(name) or None)
             made.append(draft.put("people", after) if person else draft.add("people", after))
 
-    summary = f"{' and '.join(names)}: {_summary(told)}"
+    summary = "; ".join(f"{name}: {_summaries(parts)}" for name, parts in told.items())
     house.books.change(prepare, act="set-person", said=reading.said, summary=summary)
-    people = made[-len(names) :]
+    people = made[-len(told) :]
+    new = [one for one in people if known[one.name] is None and not one.avoids]
+    silent = [one.name for one in new if not any(part.eats_all for part in told[one.name])]
     return Answer(
-        reading=reading,
+        reading=replace(reading, people=tuple(told)),
         reply={"person": _json(people[0]), "people": [_json(person) for person in people]},
         blocks=(
-            *(Say(_worded(person, house.today), "good") for person in people),
             *(
-                Say(f"I do not know what {name} keeps away from: tell me before you cook.", "warn")
-                for name in strangers
-                if not told.avoids and told.stay
+                Say(_worded(person, house.today, person.name in silent), "good")
+                for person in people
             ),
-        ),  # fmt: skip
+            *(unasked(silent) if heard or any(one.stay for one in told[people[0].name]) else ()),
+            *(still_asked(heard) if heard else ()),
+        ),
         changed=any(known[person.name] != person for person in people),
         people=tuple(person.name for person in people),
     )
+
+
+def _refusal(name: str, parts: Sequence[_Told], known: Person | None) -> str | None:
+    """What stands in the way of noting that, or None."""
+    for told in parts:
+        if told.portion is not None and not 0 < told.portion <= _LARGEST_PORTION:
+            return f"A portion of {told.portion:g} makes no sense; say one like 0.5."
+        if known is None and (told.back or (told.stay and not told.stay.home)):
+            return f"I do not know {name}, so nobody less is counted at the table."
+        if known is not None and told.eats_all and known.avoids:
+            return (
+                f"{name} is down as keeping away from {', '.join(known.avoids)}, and that stays "
+                f"until it is named: {name} can have {known.avoids[0]} again."
+            )
+    return None
+
+
+def _portions(name: str) -> float:
+    """Portions of somebody new: as many as the word for them stands for."""
+    return float(meant(name, _WORDS, "heads") or 1)
 
 
 def unknown_names(reading: Reading, house: House) -> tuple[str, ...]:
@@ -149,12 +198,33 @@ def _told(reading: Reading, house: House) -> _Told:
     return _Told(
         listed,
         meant(reading.said, _WORDS, "again") is not None and bool(listed),
-        meant(reading.said, _WORDS, "severity"),
+        _degree(reading.said, listed),
         float(portion) if portion else reading.scale if reading.scale else None,
         False if away else True if home else None,
         stay,
         back,
+        not listed and _eats_all(reading.said),
     )
+
+
+def _eats_all(said: str) -> bool:
+    found = words(said)
+    return any(phrase_from(found, at, "eats_all") for at in range(len(found)))
+
+
+def _degree(said: str, avoids: Sequence[str]) -> str | None:
+    """How grave it was said to be: the gravest word said; mere dislike of what harms is more.
+
+    Who "doesn't eat gluten" may have to, unless it is said to be a preference.
+    """
+    degrees = all_meant(said, _WORDS, "severity")
+    if not degrees:
+        return None
+    gravest = min(degrees, key=_GRAVEST.index)
+    if gravest != _CHOICE or meant(said, _WORDS, "preference") is not None:
+        return gravest
+    harmful = any(_BY_DIET.get(avoid, _CHOICE) != _CHOICE for avoid in avoids)
+    return "intolerance" if harmful else gravest
 
 
 def _with(person: Person, told: _Told, today: dt.date) -> Person:
@@ -199,20 +269,24 @@ def _gone(kept: Iterable[str], told: Iterable[str]) -> set[str]:
 
 def _severity(before: Iterable[str], told: _Told) -> str | None:
     """The graver of what was known and what was told; told by words, or else by the diet."""
-    by_diet = {
-        diet: row["severity"] for row in table("severities") for diet in row["diets"].split(";")
-    }
     said = told.severity
-    if said is None and told.avoids and all(avoid in by_diet for avoid in told.avoids):
-        said = min((by_diet[avoid] for avoid in told.avoids), key=_GRAVEST.index)
+    if said is None and told.avoids and all(avoid in _BY_DIET for avoid in told.avoids):
+        said = min((_BY_DIET[avoid] for avoid in told.avoids), key=_GRAVEST.index)
     if said is None and told.avoids:
         said = _GRAVEST[0]
     both = [*before, *([said] if said else [])]
     return min(both, key=_GRAVEST.index) if both else None
 
 
+def _summaries(parts: Iterable[_Told]) -> str:
+    said = [text for one in parts if (text := _summary(one))]
+    return ", ".join(said) or "noted as somebody who eats here"
+
+
 def _summary(told: _Told) -> str:
     parts = []
+    if told.eats_all:
+        parts.append("eats everything")
     if told.avoids:
         verb = "may have again" if told.again else "minds"
         parts.append(f"{verb} {', '.join(told.avoids)}")
@@ -227,11 +301,13 @@ def _summary(told: _Told) -> str:
         parts.append(f"back from {told.back.isoformat()}")
     elif told.home is not None:
         parts.append("is at home" if told.home else "is visiting")
-    return ", ".join(parts) or "noted as somebody who eats here"
+    return ", ".join(parts)
 
 
-def _worded(person: Person, today: dt.date) -> str:
+def _worded(person: Person, today: dt.date, silent: bool = False) -> str:
+    """What is known of somebody now; `silent` where nobody said what they may not have."""
     minds = f"{', '.join(person.avoids)} ({person.severity})" if person.avoids else "eats anything"
+    minds = "eats here" if silent else minds
     portion = "" if person.portion == 1 else f", {number_written(person.portion)} of a portion"
     stays = "".join(f"; {stay_written(one, today)}" for one in person.stays)
     visitor = "" if person.home else ", a visitor" if stays else ", visiting"

@@ -43,6 +43,13 @@ def meant(said: str, name: str, meaning: str) -> str | None:
     return None if hit is None else hit[0]
 
 
+def all_meant(said: str, name: str, meaning: str) -> tuple[str, ...]:
+    """The values of all phrases with that meaning in what was said, each once."""
+    keys = [word.key for word in words(said) if word.text[0].isalnum()]
+    hits = (value for phrase, value in _meanings(name, meaning) if _at(keys, phrase) is not None)
+    return tuple(dict.fromkeys(hits))
+
+
 def place(said: str, name: str, meaning: str) -> tuple[str, int, int] | None:
     """As `meant`, with the characters where the phrase begins and ends."""
     found = [word for word in words(said) if word.text[0].isalnum()]
@@ -99,7 +106,7 @@ def avoids_said(reading: Reading, foods: Foods) -> tuple[str, ...]:
     diets = [diet for diet in reading.diets if said_here(reading, diet)]
     # "Allergic to milk" may have been read as dairy-free: then milk itself is said already.
     groups = avoids().groups
-    told = {member for diet in reading.diets if diet in groups for member in groups[diet].members}
+    told = {member for diet in diets if diet in groups for member in groups[diet].members}
     worded = [id for id in worded if id not in told]
     left_out = [
         id for food in reading.without if said_here(reading, food) for id in ids_of(food, foods)

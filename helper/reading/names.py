@@ -72,10 +72,12 @@ class Names:
         shops: Iterable[str] = (),
         phrase_words: Iterable[str] = (),
         strange_words: Iterable[str] = (),
+        kin: Mapping[str, str] | None = None,
     ) -> None:
         self.foods = foods
+        self.kin = dict(kin or {})  # name → "Husband"
         self.titles = Titles(titles, foods)
-        self.people = {key(name): name for name in people}
+        self.people = {**_by_kin(self.kin), **{key(name): name for name in people}}
         self.shops = {key(name): name for name in shops if key(name)}
         everyday = set(spelt("common"))
         common = {*phrase_words, *(vocabulary_words() - everyday), *word_classes(), *_table_words()}
@@ -236,6 +238,13 @@ class Names:
             elif (end := per_at(found, at)) and end > at + 1 and _is_priced(found, at):
                 spans.append(Span("per", at, end, "each"))
         return spans
+
+
+def _by_kin(kin: Mapping[str, str]) -> dict[tuple[str, ...], str]:
+    """ "My husband" is whom the household calls so, where that is one person."""
+    alone = [own for own, count in Counter(kin.values()).items() if count == 1]
+    named = {own: name for name, own in kin.items()}
+    return {phrase: named[own] for phrase, own in meanings("kin").items() if own in alone}
 
 
 def _is_priced(found: Sequence[Word], at: int) -> bool:

@@ -24,7 +24,7 @@ def meanings(kind: str) -> dict[tuple[str, ...], str]:
 @cache
 def _all() -> dict[str, dict[tuple[str, ...], str]]:
     tables: dict[str, dict[tuple[str, ...], str]] = {}
-    for row in _rows():
+    for row in (*_rows(), *read_words("people_words")):
         table = tables.setdefault(row["kind"], {})
         for phrase in row["words"].split(";"):
             table.setdefault(key(phrase), row["value"])
@@ -51,7 +51,9 @@ def spelt(kind: str) -> dict[str, str]:
 @cache
 def vocabulary_words() -> frozenset[str]:
     """Every single word the table uses: words that are spelt right."""
-    return frozenset(word for table in _all().values() for phrase in table for word in phrase)
+    return frozenset(
+        word for row in _rows() for phrase in row["words"].split(";") for word in key(phrase)
+    )
 
 
 @cache
@@ -98,6 +100,12 @@ def phrase_from(found: Sequence[Word], at: int, kind: str) -> tuple[str, int] | 
         if tuple(keys[:length]) in table:
             return table[tuple(keys[:length])], ends[length - 1]
     return None
+
+
+def read_words(name: str) -> list[dict[str, str]]:
+    """The rows of another table of words of this folder, which tell the speller nothing."""
+    with (HERE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
 
 
 def text_at(found: Sequence[Word], at: int) -> str:

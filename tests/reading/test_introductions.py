@@ -14,8 +14,12 @@ HOUSE = House(Household.scratch({"people": [Person(1, "Rose")]}), TODAY)
 
 
 def told(said: str) -> dict[str, set[str]]:
-    found = introductions(said, HOUSE.names, TODAY)
-    return {one.people[0]: {*one.diets, *one.without} for one in found}
+    heard = introductions(said, HOUSE.names, TODAY)
+    out: dict[str, set[str]] = {name: set() for name in heard.names}
+    for one in heard.told:
+        for name in one.people:
+            out[name] |= {*one.diets, *one.without}
+    return out
 
 
 @pytest.mark.parametrize(
@@ -36,7 +40,10 @@ def told(said: str) -> dict[str, set[str]]:
         ("Rose and Ben, Ben hates cilantro", {"Rose": set(), "Ben": {"cilantro"}}),
         ("my son is allergic to nuts", {"Son": {"nut-free"}}),
         ("Ada, my son can't have nuts", {"Ada": set(), "Son": {"nut"}}),
-        ("me and my wife Ada, our daughter is celiac", {"Ada": set(), "Daughter": {"gluten-free"}}),
+        (
+            "me and my wife Ada, our daughter is celiac",
+            {"Me": set(), "Ada": set(), "Daughter": {"gluten-free"}},
+        ),
     ],
 )
 def test_names_and_what_each_keeps_away_from(said: str, people: dict[str, set[str]]) -> None:

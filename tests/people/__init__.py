@@ -1,0 +1,1 @@
+"""What is said of people, labelled: who keeps away from what, how gravely, how much they eat."""
