@@ -11,7 +11,7 @@ import datetime as dt
 import heapq
 import math
 from array import array
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
@@ -177,7 +177,7 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
     phrases = list(phrases)
     names = Names(Foods())
     acts = sorted({phrase.act for phrase in phrases})
-    found = [features(_skeleton(phrase.text, names)) for phrase in phrases]
+    found = _without_rare(features(_skeleton(phrase.text, names)) for phrase in phrases)
     plain = [{feature for feature in one if feature[0] != "@"} for one in found]
     weights = _weights([phrase.act for phrase in phrases], plain)
     every = sorted({feature for one in found for feature in one})
@@ -206,6 +206,14 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
         sorted(vocabulary),
         sorted(strange),
     )
+
+
+def _without_rare(found: Iterable[set[str]]) -> list[set[str]]:
+    """Features of the examples, without neighbours that are met once: they tell next to nothing
+    of other sentences and would be more than half of all there is to read at a start."""
+    every = list(found)
+    met = Counter(feature for one in every for feature in one)
+    return [{feature for feature in one if met[feature] > 1 or _single(feature)} for one in every]
 
 
 def _skeleton(text: str, names: Names) -> list[str]:
