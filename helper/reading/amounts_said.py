@@ -13,11 +13,11 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import CAN, Foods
 from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
 from helper.kitchen.units import units
-from helper.kitchen.words import Word
+from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.reading import Said
 from helper.reading.spans import Span
-from helper.reading.vocabulary import phrase_from, text_at
+from helper.reading.vocabulary import ended_by, meanings, phrase_from, text_at
 
 
 def amounts_said(
@@ -33,7 +33,8 @@ def amounts_said(
     used: set[int] = set()
     loose = not act.changes and act.name not in ("convert", "shopping", "swap")
     for i, span in enumerate(spans):
-        if act.changes and span.kind == "food" and (one := _single(found, spans, i)) is not None:
+        begins = span.kind == "food" and (act.changes or act.name == "shopping")
+        if begins and (one := _single(found, spans, i)) is not None:
             said.append(Said(one, span.value))
             used.add(span.start)
             continue
@@ -50,13 +51,15 @@ def amounts_said(
             continue
         if _is_part(found, span) or _is_of_recipe(spans, i):
             continue
+        if act.changes and _is_in_books(found, spans, i):
+            continue
         measured: Measured = span.value
         food = _food_beside(found, spans, i, used)
         name = None
         if food is not None:
             used.add(food.start)
             measured = _in_its_unit(found, food, measured)
-            name = foods.as_packed(food.value, measured.amount.unit)
+            name = foods.as_packed(_by_the_leaf(food.value, measured), measured.amount.unit)
             if name != food.value:
                 packed[food.start] = name
         elif measured.amount.unit is None and (
@@ -108,9 +111,24 @@ def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | No
         return Amount(1.0, unit[0].name)
     if text_at(found, at) == "of" and at - 1 not in taken:
         unit = unit_at(list(found), at - 1)
-        if unit is not None and phrase_from(found, at - 2, "this_one") and at >= 2:
+        said = (phrase_from(found, at - 2, kind) for kind in ("this_one", "new_one"))
+        if unit is not None and any(said):
             return Amount(1.0, unit[0].name)
     return None
+
+
+def _is_in_books(found: Sequence[Word], spans: Sequence[Span], i: int) -> bool:
+    """ "it says 6 but I see 2": what the books hold is not what was counted."""
+    told = ended_by(found, spans[i].start, "books_say")
+    return told and any(span.kind == "amount" for span in spans[i + 1 :])
+
+
+def _by_the_leaf(food: str, measured: Measured) -> str:
+    """ "a bunch of coriander" is the herb, where the name alone means the spice."""
+    by_leaf = measured.amount.unit is not None and key(measured.amount.unit) in meanings(
+        "leaf_unit"
+    )
+    return meanings("food_by_leaf").get(key(food), food) if by_leaf else food
 
 
 def _per_unit(found: Sequence[Word], span: Span) -> Amount | None:

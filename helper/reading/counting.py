@@ -20,7 +20,7 @@ def spot_amounts(found: list[Word], foods: Foods) -> list[Span]:
     spans = []
     at = 0
     while at < len(found):
-        measured = read_amount(found, at)
+        measured = _unit_and_part(found, at) or read_amount(found, at)
         if measured is None or _is_no_number(found, at):
             at += 1
             continue
@@ -74,6 +74,14 @@ def _counted(found: list[Word], measured: Measured, foods: Foods) -> Measured:
         return measured
     kept = None if named.food.split()[-1] == unit else unit
     return Measured(Amount(measured.amount.number, kept, measured.amount.high), last)
+
+
+def _unit_and_part(found: list[Word], at: int) -> Measured | None:
+    """ "pint and a half of milk": one of the unit, where no number stands before it."""
+    unit = unit_at(found, at)
+    if unit is None or phrase_from(found, unit[1], "and_part") is None:
+        return None
+    return _with_part(found, Measured(Amount(1.0, unit[0].name), unit[1]))
 
 
 def _with_part(found: list[Word], measured: Measured) -> Measured:

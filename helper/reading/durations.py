@@ -65,7 +65,8 @@ def _is_stretch(
     """Whether an uncounted word is a stretch of days: "the week" is, "the day" is not."""
     if opening is None:
         before = phrase_from(found, at - 1, "stretch_for") if at else None
-        return found[after].key == "weekend" or (days > 1 and before is not None)
+        owned = found[after].text.endswith("'s")  # "week's menu"
+        return found[after].key == "weekend" or (days > 1 and (owned or before is not None))
     return days > 1 or opening[0] == "each"
 
 

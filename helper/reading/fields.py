@@ -45,7 +45,7 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     if len(fields["foods"]) == 1 and not act.changes:
         fields["foods"] = _unique((*fields["foods"], *_other_forms(found, spans, foods)))
     fields["without"] = _unique(s.value for s in spans if s.kind == "without")
-    if act.avoids:
+    if act.avoids and not (act.names_things and not _says_no(found)):
         fields["without"] = _unique((*fields["without"], *fields["foods"]))
         fields["foods"] = ()
     fields["people"] = _unique(s.value for s in spans if s.kind == "person")
@@ -80,6 +80,13 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
+
+
+def _says_no(found: Sequence[Word]) -> bool:
+    """True where a rule forbids: "never buy veal", "or parsley"; not "fish once a week"."""
+    return phrase_from(found, 0, "joins_on") is not None or any(
+        phrase_from(found, at, kind) for at in range(len(found)) for kind in ("forbids", "without")
+    )
 
 
 def _paid(found: Sequence[Word], spans: Sequence[Span]) -> Decimal | None:
@@ -121,6 +128,7 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
                 bool(span.rivals)
                 and act.prefers == "food"
                 and not ("recipes" in act.takes and (span.whole or _is_the(found, span.start)))
+                and not (act.name == "shopping" and _goes_into(found, span.start))
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)

@@ -120,6 +120,7 @@ def _in_pounds(found: Sequence[Word], at: int, after: int, value: Decimal) -> Sp
         return Span("money", at, end, value + cents)
     asked = ended_by(found, at, "limit") or ended_by(found, at, "price_sure")
     asked = asked or text_at(found, at - 1) in ("for", "at", "@")
+    asked = asked and not ended_by(found, at, "no_limit")
     if asked and (_each(found, end) or not _names(found, end)):
         return Span("money", at, end, value)
     return None
@@ -152,7 +153,8 @@ def _spoken_price(
     words = text_at(found, at).isalpha() and text_at(found, after).isalpha()
     if more is None or not words or not 10 <= more.value < 100 or value >= 100:
         return None
-    if value != int(value) or not (priced or _each(found, more.after)):
+    ends = text_at(found, at - 1) == "," and not _names(found, more.after)
+    if value != int(value) or not (priced or ends or _each(found, more.after)):
         return None
     return Span("money", at, more.after, value + Decimal(str(more.value)) / _CENTS)
 
