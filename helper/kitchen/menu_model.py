@@ -23,6 +23,9 @@ from helper.kitchen.programme import Best, Programme
 # worse than one of the first tier.
 _MISSING, _WISH, _AGAIN, _TWICE, _TIER = 9000.0, 500.0, 300.0, 250.0, 200.0
 
+# Seconds for choosing the finest among equals.
+_POLISH = 1.0
+
 
 def choose(problem: Problem, seconds: float = 4.0) -> Choice | None:
     """The best choice, or None where no dish at all can be had in the time given."""
@@ -230,23 +233,20 @@ class _Model:
             for number, pack in zip(self.packs, packs, strict=True)
             if pack.cents
         }
-        cheapest = self.programme.least(till, self._seconds(0.8), step=1.0) if till else None
-        proved, gap = not till, 0.0
         due = self._due()
-        if cheapest is not None:
-            best = cheapest
-            proved = cheapest.proved
-            gap = 0.0 if proved else cheapest.gap
-        least = round(cheapest.total) if cheapest is not None else 0
-        if cheapest is not None and due:
-            best = self._thriftiest(till, due, cheapest)
-            if not best.proved:
-                proved = False
-                gap = max(gap, (best.total - best.bound) / max(cheapest.total, 1.0))
-        elif cheapest is not None:
+        # With nothing to be bought there is no till to look at: any menu is as cheap as another.
+        cheapest: Best | None = best._replace(total=0.0, bound=0.0, proved=True)
+        if till:
+            cheapest = self.programme.least(till, self._seconds(0.6 if due else 0.8), step=1.0)
+        if cheapest is None:
+            return self._choice(self._finest(due) or best, False, 0.0)
+        least = round(cheapest.total)
+        if not due:
             self.programme.hold(till, cheapest, 0.1)
-        finest = self._finest(due)
-        return self._choice(finest or best, proved, gap, least)
+            return self._choice(self._finest(due) or cheapest, *_shown(cheapest), least)
+        thriftiest, proved, gap = self._thriftiest(till, due, cheapest)
+        finest = self._finest(due if thriftiest is cheapest else {})
+        return self._choice(finest or thriftiest, proved, gap, least)
 
     def _due(self) -> dict[int, float]:
         """Numbers for how much of each store's due food is used, and what one unit is worth."""
@@ -261,30 +261,38 @@ class _Model:
                 found[used] = store.saved
         return found
 
-    def _thriftiest(self, till: dict[int, float], due: dict[int, float], cheapest: Best) -> Best:
+    def _thriftiest(
+        self, till: dict[int, float], due: dict[int, float], cheapest: Best
+    ) -> tuple[Best, bool, float]:
         """The least at the till less the worth of the due food used; held for what follows.
 
-        Due food is no reason to go over a budget that can be kept.
+        Due food is no reason to go over a budget that can be kept. Also whether this is proved,
+        and how far below it a better one might still lie, as a part of the till cost. That the
+        till itself is proved to be the least matters for it only where the budget is out of reach.
         """
         self.programme.begin_at(cheapest)
-        if self.problem.budget is not None:
-            most = max(float(self.problem.budget), cheapest.total)
-            self.programme.limit(till, most=most + 0.1)
+        budget = self.problem.budget
+        if budget is not None:
+            self.programme.limit(till, most=max(float(budget), cheapest.total) + 0.1)
         goal = {**till, **{used: -worth for used, worth in due.items()}}
-        found = self.programme.least(goal, self._seconds(0.7), step=1.0)
-        paid = sum(found.values[pack] * cents for pack, cents in till.items()) if found else 0.0
+        found = self.programme.least(goal, self._seconds(0.95), step=1.0)
         if found is None or found.total > cheapest.total:
             # not enough time to look: what was found before is better
             self.programme.hold(till, cheapest, 0.1)
-            return cheapest._replace(proved=False)
-        if paid < cheapest.total + 0.5:
-            self.programme.hold(till, cheapest, 0.1)
-            return found
+            return cheapest, False, 0.0 if cheapest.proved else cheapest.gap
         self.programme.hold(goal, found, 0.1)
-        return found
+        known = cheapest.proved or budget is None or budget >= cheapest.total
+        behind = 0.0 if found.proved else found.total - found.bound
+        if not known:
+            behind = max(behind, cheapest.total - cheapest.bound)
+        return found, found.proved and known, behind / max(cheapest.total, 1.0)
 
     def _finest(self, due: dict[int, float]) -> Best | None:
-        """Among equals, what is eaten of the rest costs least, the due food used taken off it."""
+        """Among equals, what is eaten of the rest costs least; with `due`, where nothing yet
+        speaks for the use of due food, that food taken off it.
+
+        It is not promised that there is none finer, so nobody waits long for the proof.
+        """
         goal: defaultdict[int, float] = defaultdict(float)
         for takes, place in self.drawn:
             store = self.problem.stores[place]
@@ -296,7 +304,7 @@ class _Model:
             return None
         for used, worth in due.items():
             goal[used] -= 2 * worth
-        return self.programme.least(dict(goal), self._seconds(0.9), step=1.0)
+        return self.programme.least(dict(goal), min(self._seconds(0.9), _POLISH), step=1.0)
 
     def _choice(self, best: Best, proved: bool, gap: float, least: int = 0) -> Choice:
         packs = {
@@ -357,3 +365,8 @@ class _Model:
             if best is None or this.more * best.cents > best.more * this.cents:
                 best = this
         return best
+
+
+def _shown(best: Best) -> tuple[bool, float]:
+    """Whether a choice is proved, and how far below it a better one may still lie."""
+    return best.proved, 0.0 if best.proved else best.gap

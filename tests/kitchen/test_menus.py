@@ -200,7 +200,12 @@ def problems_with_due_food(draw: st.DrawFn) -> Problem:
         for dish in found.dishes
     ]
     stores = [
-        replace(one, due=float(draw(st.integers(0, int(one.here)))), saved=draw(st.integers(1, 90)))
+        replace(
+            one,
+            cents=float(draw(st.sampled_from((0, 40, 120)))),
+            due=float(draw(st.integers(0, int(one.here)))),
+            saved=float(draw(st.integers(1, 90))),
+        )
         for one in found.stores
     ]
     budget = draw(st.none() | st.integers(0, 500))
