@@ -22,7 +22,8 @@ from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.answering import DROPPED
 from helper.reading.context import Context
-from helper.reading.follow import AMENDS, UNDO
+from helper.reading.follow import UNDO
+from helper.reading.going_on import AMENDS
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, title_of

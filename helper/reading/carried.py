@@ -8,9 +8,9 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import words
 from helper.reading.acts import Act, acts
-from helper.reading.changes import SAFE, SHOW, SWAP
+from helper.reading.changes import SAFE, SHOW, SWAP, bare_number
 from helper.reading.context import Context
-from helper.reading.follow import AMENDS
+from helper.reading.going_on import AMENDS
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from
@@ -22,6 +22,8 @@ _OF_A_DISH = ("servings", "scale", "diets", "without")
 _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
+COST, PRICE = "cost", "price"
+REMARK = "remark"
 SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
@@ -57,6 +59,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if heard.says("both") and (pair := _both(reading, act, context)) is not None:
         return pair
     reading, act = _of_the_dish(reading, act, heard, context)
+    if (formed := _of_form(reading, heard, context, names)) is not None:
+        return formed
     unknown = _names_unknown(heard, names)
     if reading.act == SHOPPING and heard.opens("questioning"):
         return reading  # "what's on it" asks for the list, whatever was put on it
@@ -73,14 +77,42 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     if not reading.amounts and "amounts" in act.takes and (of_them := _of_them(heard)):
         reading = replace(reading, amounts=of_them)
-    counted = reading.act == "stock" and not reading.place and heard.says("counting")
+    counted = (
+        reading.act == "stock"
+        and not reading.place
+        and (heard.says("counting") or heard.says("enough"))
+    )
     some = reading.act == SHOPPING and heard.says("some")
     if reading.act == SHOPPING and context.done and not heard.opens("ordering"):
         return reading  # nothing is put on a list twice by words in passing
-    spoken = heard.has("pronoun") or bool(reading.amounts) or counted or some
+    if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
+        return reading
+    part = act.changes and heard.has("scale") and heard.says("half_left")
+    spoken = heard.has("pronoun") or part or bool(reading.amounts) or counted or some
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
+
+
+def _lists(heard: Heard) -> bool:
+    """ "We need 2", "put 2 on the list": words that put something on a list."""
+    return heard.opens("ordering") is not None or heard.says("listing") or heard.says("needing")
+
+
+def _of_form(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "What does the frozen one cost": of the foods spoken of, the one in that form."""
+    form = heard.form()
+    if form is None or not heard.says("one") or heard.has("food", "recipe") or not context.foods:
+        return None
+    known = [food for food in context.foods if food in names.foods]
+    fits = [food for food in known if names.foods[food].form == form]
+    formed = names.foods.in_form(known[0], form) if known else None
+    chosen = fits[0] if fits else formed
+    act = PRICE if reading.act == COST else reading.act or ""
+    if chosen is None or "foods" not in acts()[act].takes:
+        return None
+    amounts = tuple(replace(one, food=chosen) for one in reading.amounts)
+    return replace(reading, act=act, foods=(chosen,), amounts=amounts)
 
 
 def _both(reading: Reading, act: Act, context: Context) -> Reading | None:
@@ -137,7 +169,10 @@ def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | N
         told["amounts"] = tuple(replace(one, food=base.foods[0]) for one in reading.amounts)
     if not told and (changes or context.done):
         return None
-    marks = [mark for mark in (*base.marks, *reading.marks) if mark != AMENDS]
+    if reading.act == SAFE and (told.get("people") or told.get("diets")):
+        told = {"people": (), "diets": (), **told}  # it is asked of them alone
+    before = () if reading.act == REMARK else base.marks  # "Fenn didn't" is a verdict of its own
+    marks = [mark for mark in (*before, *reading.marks) if mark != AMENDS]
     if context.done:
         marks.append(AMENDS)
     return replace(
@@ -156,7 +191,10 @@ def _names_things(reading: Reading) -> bool:
 
 
 def _of_them(heard: Heard) -> tuple[Said, ...]:
-    """ "2 of them": so many of what was spoken of."""
+    """ "2 of them", "put 2 on the list": so many of what was spoken of."""
+    if [s.kind for s in heard.spans] == ["amount"] and heard.opens("ordering"):
+        alone = bare_number(heard, heard.spans[0])
+        return () if alone is None else (Said(heard.spans[0].value.amount),)
     ends = {s.end: s.value.amount for s in heard.spans if s.kind == "amount"}
     for span in heard.spans:
         before = span.start - 1

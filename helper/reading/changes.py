@@ -27,6 +27,8 @@ from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
 FROZEN, FREEZER = "frozen", "freezer"
+NO_PERSON = "no_person"
+SAME = "same"  # a link by which another thing is treated as the last was
 SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
 
 
@@ -67,13 +69,19 @@ def is_further(heard: Heard, fields: dict[str, Any]) -> bool:
     if not any(fields.get(name) for name in ("foods", "recipes", "without", "people")):
         return False
     link = heard.opens("link")
-    return bool(link and link[0] == "more") or heard.says("more")
+    return bool(link and link[0] in ("more", SAME)) or heard.says("more")
+
+
+def goes_alike(heard: Heard) -> bool:
+    """ "Same for the black beans": all that was said before holds for them too."""
+    link = heard.opens("link")
+    return link is not None and link[0] == SAME
 
 
 def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -> dict[str, Any]:
     """The fields a follow-up sets; what it adds to is added."""
     act = acts()[base.act or ""]
-    spans = [_into_dish(heard, span) for span in _numbered(heard, base)]
+    spans = [_into_dish(heard, span) for span in _meant(heard, _numbered(heard, base))]
     if corrects:
         spans = _meant_instead(spans, act.takes)
     fields = fill(act, heard.found, spans, names.foods)
@@ -88,7 +96,11 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         units_said = [u for s in each if (u := unit_at(list(heard.found), s.end - 1))]
         if units_said:
             fields["amounts"] = (Said(Amount(1.0, units_said[0][0].name)),)
-    if (scale := fields.get("scale")) and (base.servings or base.scale):
+    if (scale := fields.get("scale")) and not act.prefers == "recipe" and len(base.amounts) == 1:
+        before = base.amounts[0].amount
+        times = replace(before, number=before.number * scale)
+        fields |= {"scale": None, "amounts": (replace(base.amounts[0], amount=times),)}
+    elif scale and (base.servings or base.scale):
         fields |= (
             {"scale": None, "servings": base.servings * scale}
             if base.servings
@@ -132,6 +144,16 @@ def _into_dish(heard: Heard, span: Span) -> Span:
     if span.kind != "recipe" or not any(is_small(word, "into") for word in before):
         return span
     return replace(span, rivals=(), whole=True)
+
+
+def _meant(heard: Heard, spans: Sequence[Span]) -> list[Span]:
+    """The spans; "not for Bertil, for Fenn" names Fenn alone."""
+    people = [s for s in spans if s.kind == "person"]
+    ends = {
+        hit[1] for at in range(len(heard.found)) if (hit := phrase_from(heard.found, at, NO_PERSON))
+    }
+    left_out = [s for s in people if s.start in ends]
+    return [s for s in spans if s not in left_out] if len(people) > len(left_out) else list(spans)
 
 
 def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
@@ -179,7 +201,8 @@ def bare_number(heard: Heard, span: Span) -> float | None:
         return float(span.value[0])
     if span.kind == "amount" and span.value.amount.unit is None and not span.value.size:
         return float(span.value.amount.number)
-    made = span.kind == "servings" and span.length == 1 and span.start > 0
+    named = is_small(heard.found[span.end - 1], "people")
+    made = span.kind == "servings" and span.start > 0 and not named
     if made and is_small(heard.found[span.start - 1], "pronoun"):
         return float(span.value)
     return None
@@ -229,7 +252,8 @@ def _told_amounts(heard: Heard, base: Reading, fields: dict[str, Any], names: Na
 
 def _further_change(heard: Heard, base: Reading) -> bool:
     link = heard.opens("link")
-    return guarded(base.act) and bool((link and link[0] == "more") or heard.says("more"))
+    more = bool((link and link[0] == "more") or heard.says("more"))
+    return guarded(base.act) and more and not goes_alike(heard)
 
 
 def _like(base: Reading, fields: dict[str, Any], heard: Heard, said: Said, names: Names) -> Said:

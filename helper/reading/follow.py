@@ -26,43 +26,56 @@ from helper.reading.changes import (
 )
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
+from helper.reading.going_on import gone_on
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from, the_one
-from helper.reading.reading import Question, Reading
+from helper.reading.reading import Reading
+from helper.reading.spans import Span
+from helper.reading.telling import TELLINGS
 from helper.reading.turning import SHOPPING, TURNINGS
 from helper.reading.vocabulary import meanings, phrase_from
 
-# A mark on requests that take the place of the change just made.
-AMENDS = "amends"
-UNDO = "undo"
+UNDO, REMARK = "undo", "remark"
 # What one of two compared is asked about.
 _LOOKS = {"cheaper": "cost"}
 # Where the open request cannot take what is said now, another about the same dish can.
 _TURNS = {"diets": SAFE, "people": SAFE, "without": SHOW, "servings": SHOW}
+_ON_THE_LIST = "missing"  # for how many things are to be bought is asked of the dish
 # Conditions that stay when one dish of a list is looked at.
 _KEPT = ("people", "diets", "servings")
-# What was said of the thing before, and holds for no other.
-_OF_ONE_THING = ("amounts", "money", "per", "until", "servings", "scale")
-_MARKS = (AMENDS, "correction")
+
+
+def _righted(heard: Heard, base: Reading) -> Heard:
+    """ "Not milk, buttermilk": the second is no other thing said no to, but what was meant."""
+    wrong = [s for s in heard.spans if s.kind == "without"]
+    if len(wrong) != 2 or wrong[0].value not in base.foods or wrong[1].value in base.foods:
+        return heard
+    if heard.found[wrong[1].start].text != ",":
+        return heard
+    meant = Span("food", wrong[1].start + 1, wrong[1].end, wrong[1].value)
+    return replace(heard, spans=[meant if s is wrong[1] else s for s in heard.spans])
 
 
 def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "no, I meant the tinned ones": the open request again, with what is put right."""
     base = context.open
-    if base is None or base.act is None or not _corrects(heard, base):
+    if base is None or base.act is None:
+        return None
+    heard = _righted(heard, base)
+    if not _corrects(heard, base):
         return None
     taken_back = _not_that(heard, base, context)
     if taken_back is not None:
         return taken_back
     if (chosen := the_one(heard, context, names)) is not None:
-        return _gone_on(heard, context, base, {"recipes": (chosen,)}, amends=True)
+        return gone_on(heard, context, base, {"recipes": (chosen,)}, amends=True)
     fields = changes(heard, base, names, corrects=True)
     if not fields:
         return None
     if len(base.amounts) > 1 and fields.get("amounts") and not _of_one(fields, base):
         return Reading(said=heard.said)  # which of them it is put right for was not said
-    return _gone_on(heard, context, base, fields, amends=True)
+    return gone_on(heard, context, base, fields, amends=True)
 
 
 def _corrects(heard: Heard, base: Reading) -> bool:
@@ -105,13 +118,13 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
     if not foods:
         return Reading(said=heard.said, act=UNDO)
     amounts = tuple(one for one in base.amounts if one.food not in said_no)
-    return _gone_on(heard, context, base, {"foods": foods, "amounts": amounts}, amends=True)
+    return gone_on(heard, context, base, {"foods": foods, "amounts": amounts}, amends=True)
 
 
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    for way in (_of_a_list, *TURNINGS):
+    for way in (_of_a_list, *TURNINGS, *TELLINGS):
         reading = way(heard, context, names)
         if reading is not None:
             return reading
@@ -124,6 +137,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     linked = counted or heard.opens("link") or heard.opens("making") or heard.has("scale")
     if heard.has("pronoun") and not linked:
         return None
+    if base.act == REMARK and not heard.names_only:
+        return None  # a verdict of its own
     if context.done and guarded(base.act) and (heard.asks or _wonders(heard)):
         # a question about what was done is no more of it; it may go on from the one before
         base = context.earlier
@@ -143,7 +158,7 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         fields = changes(heard, base, names)
     if not (fields or heard.has("everyone")) or not _may_set(heard, context, base, fields):
         return None
-    return _gone_on(
+    return gone_on(
         heard,
         context,
         base,
@@ -217,7 +232,7 @@ def _turned(heard: Heard, base: Reading, context: Context) -> Reading | None:
     if not strange:
         return base
     recipes = base.recipes or (context.recipes if not base.foods else ())
-    turn = _TURNS.get(strange[0])
+    turn = _ON_THE_LIST if base.act == SHOPPING else _TURNS.get(strange[0])
     if turn is None or not recipes or not said <= acts()[turn].takes:
         return base if strange == ["without"] and not acts()[base.act or ""].changes else None
     servings = base.servings if "servings" in acts()[turn].takes else None
@@ -257,43 +272,11 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
     if date is not None and "until" not in fields and date > heard.today:
         return False
     told = {name for name in fields if name not in ("per", "scale") and fields[name]}
+    if heard.has("scale") and heard.has("pronoun") and told == {"amounts"}:
+        return True  # "double that" leaves no doubt what of
     if base.act == SHOPPING and told == {"amounts"}:
         return True  # a list is no book of what was done
     return told <= going.tells and not any(getattr(base, name, None) for name in told)
-
-
-def _gone_on(
-    heard: Heard, context: Context, base: Reading, fields: dict[str, Any], *, amends: bool
-) -> Reading:
-    """The whole request. One that is told more of keeps its own words, for what they tell."""
-    marks = [mark for mark in base.marks if mark not in _MARKS]
-    if heard.has("everyone"):
-        marks.append("everyone")
-    further = is_further(heard, fields)
-    if amends and context.done:
-        marks.append(AMENDS)
-    if further and context.done:
-        fresh = {name: () if name == "amounts" else None for name in _OF_ONE_THING}
-        fields = {**fresh, "without": (), "diets": (), **fields}
-    same = not any(fields.get(name) for name in ("foods", "recipes", "people"))
-    said, evidence = heard.said, heard.evidence
-    if base.said and (same or amends):
-        said, evidence = f"{base.said}; {said}", (*base.evidence, *evidence)
-    return replace(
-        base,
-        **{**fields, "said": said, "evidence": evidence, "marks": tuple(dict.fromkeys(marks))},
-        question=_unsettled(base, context, fields),
-        pick=None,
-    )
-
-
-def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Question | None:
-    """The question which of several was meant, where a change still hangs on it."""
-    asking = context.asking
-    question = asking.question if asking is not None and asking.act == base.act else None
-    if question is None or not question.choices or question.about in fields:
-        return None
-    return question if guarded(base.act) else None
 
 
 # -- one of several ---------------------------------------------------------------------------
@@ -314,7 +297,7 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     spans = [s for s in heard.spans if s.kind in ("servings", "scale", "person", "diet")]
     if base is not None and base.act and base.recipes and acts()[base.act].prefers == "recipe":
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
-        return _gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
+        return gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
     act = _LOOKS.get(base.act or "", SHOW) if base is not None else SHOW
     fields = fill(acts()[act], heard.found, spans, names.foods)
     kept = {name: getattr(base, name) for name in _KEPT if base is not None}

@@ -66,11 +66,14 @@ class Heard(msgspec.Struct, frozen=True):
         """True where it ends as a question."""
         return bool(self.found) and self.found[-1].text == "?"
 
-    def left(self, kinds: Container[str] = ()) -> list[Word]:
-        """Words that name nothing and are no small words; spans of `kinds` count as words."""
+    def left(self, kinds: Container[str] = (), after: int = 0) -> list[Word]:
+        """Words that name nothing and are no small words; spans of `kinds` count as words.
+
+        Only those from word `after` on, where the first are known for what they are.
+        """
         taken = {i for s in self.spans if s.kind not in kinds for i in range(s.start, s.end)}
         out: list[Word] = []
-        at = 0
+        at = after
         while at < len(self.found):
             if at in taken or not self.found[at].text[0].isalnum():
                 at += 1
@@ -87,6 +90,19 @@ class Heard(msgspec.Struct, frozen=True):
         forms = line_words("form")
         rest = [word for word in self.left() if (word.key,) not in forms]
         return bool(self.spans or self.form()) and not rest
+
+    @property
+    def names_only(self) -> bool:
+        """True where no word stands beside what is named but "and", "too" and the like."""
+        at = 0
+        taken = {i for s in self.spans for i in range(s.start, s.end)}
+        while at < len(self.found):
+            kinds = ("small", "link", "more", "manners", "filler")
+            ends = [hit[1] for kind in kinds if (hit := phrase_from(self.found, at, kind))]
+            if at not in taken and self.found[at].text[0].isalnum() and not ends:
+                return False
+            at = at + 1 if at in taken else max(ends, default=at + 1)
+        return True
 
     def form(self) -> str | None:
         """The last form of a food that is said without the food: "the tinned ones"."""

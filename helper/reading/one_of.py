@@ -45,6 +45,8 @@ def listed_dishes(
         said = {word.key for word in found[span.start : span.end]}
         hits = [one for one in dict.fromkeys(listed) if said <= set(key(one))]
         after_the = span.start > 0 and found[span.start - 1].text == "the"
+        if span.start > 1 and found[span.start - 2].text == "with":
+            after_the = False  # "with the ham" is a wish, and names no dish
         if span.kind != "food" or not after_the or len(hits) != 1 or not is_title(hits[0], names):
             out.append(span)
         else:

@@ -143,7 +143,7 @@ def _says_enough(
     if not act.changes or not act.names_things:
         return True
     named = reading.foods or reading.recipes or reading.without or reading.people
-    counted = reading.amounts and context.foods
+    counted = (reading.amounts or "half_left" in reading.marks) and context.foods
     return bool(named or counted or reading.diets or any(s.kind == "pronoun" for s in spans))
 
 

@@ -18,6 +18,7 @@ from helper.reading.reading import Reading, Said
 from helper.reading.vocabulary import meanings, phrase_from
 
 STOCK, SHOPPING = "stock", "shopping"
+_LACKED = ("missing", SHOPPING)
 PRICE, SEEN, RECOUNT = "price", "record-price", "recount"
 
 
@@ -122,5 +123,52 @@ def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
     return Reading(said=heard.said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
 
 
+def _instead_of(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "What instead of the pork", over a dish: what to use there."""
+    base = context.open
+    hit = heard.opens("instead_of")
+    if base is None or base.act is None or hit is None or acts()[base.act].changes:
+        return None
+    foods = [s for s in heard.spans if s.kind in ("food", "without")]
+    about_dish = bool(base.recipes) or base.act == SWAP
+    if not about_dish or len(foods) != 1 or foods[0].end < hit[1] or len(heard.spans) != 1:
+        return None
+    if heard.left(after=hit[1]):
+        return None
+    return Reading(
+        said=heard.said, act=SWAP, foods=(foods[0].value,), recipes=base.recipes[:1],
+        people=base.people, diets=base.diets, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _put_on_too(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Add that too: a dozen eggs", after something was put on the list."""
+    base = context.open
+    hit = heard.opens("adding")
+    if base is None or base.act != SHOPPING or hit is None or not heard.has("food"):
+        return None
+    others = {s.kind for s in heard.spans} - {"food", "amount", "pronoun"}
+    if others or heard.left(after=hit[1]):
+        return None
+    fields = fill(acts()[SHOPPING], heard.found, heard.spans, names.foods)
+    return Reading(**fields, said=heard.said, act=SHOPPING, evidence=heard.evidence)
+
+
+def _have_it(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "I do have curry powder", where it was said to be missing: how much there is, is asked."""
+    base = context.open
+    hit = heard.opens("having")
+    if base is None or base.act not in _LACKED or hit is None or heard.asks:
+        return None
+    others = {s.kind for s in heard.spans} - {"food", "amount"}
+    if not heard.has("food") or others or heard.left(after=hit[1]):
+        return None
+    fields = fill(acts()[RECOUNT], heard.found, heard.spans, names.foods)
+    return Reading(**fields, said=heard.said, act=RECOUNT, evidence=heard.evidence)
+
+
 # In this order; the first that holds is taken.
-TURNINGS = (_lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen)
+TURNINGS = (
+    _lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen, _instead_of,
+    _put_on_too, _have_it,
+)  # fmt: skip

@@ -1,6 +1,7 @@
 """The small words a reader must know besides names: places, days, "each", "threw out", "please".
 
-They stand in `vocabulary.csv`, one meaning a row, so that a new word is one edit in that table.
+They stand in `vocabulary.csv`, one meaning a row, so that a new word is one edit in that table;
+those by which a talk goes on ("same for", "it was") in `talk.csv`, written alike.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from pathlib import Path
 from helper.kitchen.words import Word, key, singular
 
 HERE = Path(__file__).parent
+_TABLES = ("vocabulary.csv", "talk.csv")
 
 
 @cache
@@ -33,8 +35,11 @@ def _all() -> dict[str, dict[tuple[str, ...], str]]:
 
 @cache
 def _rows() -> list[dict[str, str]]:
-    with (HERE / "vocabulary.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    rows: list[dict[str, str]] = []
+    for name in _TABLES:
+        with (HERE / name).open(encoding="utf-8", newline="") as file:
+            rows += csv.DictReader(file)
+    return rows
 
 
 @cache

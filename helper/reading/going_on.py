@@ -1,0 +1,52 @@
+"""The open request said again with what changed in it, marked where it replaces what was done."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from msgspec.structs import replace
+
+from helper.reading.changes import goes_alike, guarded, is_further
+from helper.reading.context import Context
+from helper.reading.heard import Heard
+from helper.reading.reading import Question, Reading
+
+# A mark on requests that take the place of the change just made.
+AMENDS = "amends"
+# What was said of the thing before, and holds for no other.
+_OF_ONE_THING = ("amounts", "money", "per", "until", "servings", "scale")
+_MARKS = (AMENDS, "correction")
+
+
+def gone_on(
+    heard: Heard, context: Context, base: Reading, fields: dict[str, Any], *, amends: bool
+) -> Reading:
+    """The whole request. One that is told more of keeps its own words, for what they tell."""
+    marks = [mark for mark in base.marks if mark not in _MARKS]
+    if heard.has("everyone"):
+        marks.append("everyone")
+    further = is_further(heard, fields)
+    if amends and context.done:
+        marks.append(AMENDS)
+    if further and context.done and not goes_alike(heard):
+        fresh = {name: () if name == "amounts" else None for name in _OF_ONE_THING}
+        fields = {**fresh, "without": (), "diets": (), **fields}
+    same = not any(fields.get(name) for name in ("foods", "recipes", "people"))
+    said, evidence = heard.said, heard.evidence
+    if base.said and (same or amends):
+        said, evidence = f"{base.said}; {said}", (*base.evidence, *evidence)
+    return replace(
+        base,
+        **{**fields, "said": said, "evidence": evidence, "marks": tuple(dict.fromkeys(marks))},
+        question=_unsettled(base, context, fields),
+        pick=None,
+    )
+
+
+def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Question | None:
+    """The question which of several was meant, where a change still hangs on it."""
+    asking = context.asking
+    question = asking.question if asking is not None and asking.act == base.act else None
+    if question is None or not question.choices or question.about in fields:
+        return None
+    return question if guarded(base.act) else None

@@ -1,0 +1,96 @@
+"""Sentences that tell more of the open request, though a follow-up of bare words could not.
+
+"It was 3.49" and "they're in the fridge" are told of what was just done, "something without
+potatoes" and "cheaper, under 20" of what was asked for. Each way gives None where it does not
+hold.
+"""
+
+from __future__ import annotations
+
+from helper.reading.acts import acts
+from helper.reading.changes import changes, goings
+from helper.reading.context import Context
+from helper.reading.fields import FIELD_OF
+from helper.reading.going_on import gone_on
+from helper.reading.heard import Heard
+from helper.reading.names import Names
+from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
+
+BOUGHT = "add-stock"
+# Acts of which a wish more asks for others of the same sort.
+_OFFERING = ("goes-with", "swap", "rescue")
+_SUMS = ("money", "price?")
+# Numbers that make a wish narrower: "quicker, 20 minutes".
+_LIMITS = ("money", "price?", "limit?", "minutes", "servings", "days", "per")
+
+
+def _told_of_it(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "It was 3.49", "they're in the fridge", "that was on Monday"."""
+    base = context.open
+    hit = heard.opens("of_it")
+    if base is None or base.act is None or hit is None or heard.asks:
+        return None
+    told = {s.kind for s in heard.spans if s.start >= hit[1]} - {"pronoun"}
+    takes = acts()[base.act].takes | {"per", "until", "shop"}
+    fits = all(FIELD_OF.get(kind, kind) in takes for kind in told)
+    if not told or not fits or heard.left(after=hit[1]) or heard.has("food", "recipe", "without"):
+        return None
+    fields = changes(heard, base, names)
+    date = fields.get("date")
+    if context.done and date is not None and "until" not in fields and date > heard.today:
+        return None
+    if not any(fields.get(name) for name in (*takes, "per")):
+        return None
+    return gone_on(heard, context, base, fields, amends=context.done)
+
+
+def _rather(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Cheaper, say $35", "quicker, 20 minutes": the same wish, with a limit of its own."""
+    base = context.open
+    hit = heard.opens("comparing")
+    if base is None or base.act is None or hit is None or not heard.spans:
+        return None
+    kinds = {s.kind for s in heard.spans if s.start >= hit[1]} - {"pronoun"}
+    wished = acts()[base.act].lists and not acts()[base.act].changes
+    if not wished or not kinds <= {*_LIMITS} or not kinds or heard.left(after=hit[1]):
+        return None
+    return gone_on(heard, context, base, changes(heard, base, names), amends=context.done)
+
+
+def _something(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Something without potatoes" after what to serve or use: others of that sort."""
+    base = context.open
+    hit = heard.opens("offering")
+    if base is None or base.act not in _OFFERING or hit is None or context.done:
+        return None
+    kinds = {s.kind for s in heard.spans}
+    if not kinds or not kinds <= {"without", "diet", "person"} or heard.left(after=hit[1]):
+        return None
+    fields = changes(heard, base, names)
+    takes = acts()[base.act].takes
+    if not set(fields) <= takes or not fields:
+        return None
+    return gone_on(heard, context, base, fields, amends=False)
+
+
+def _paid_there(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "3.19 at the mill", said of what was just bought: the price, in a shop not known."""
+    base = context.open
+    if base is None or base.act != BOUGHT or base.money is not None or heard.asks:
+        return None
+    sums = [s for s in heard.spans if s.kind in _SUMS]
+    others = {s.kind for s in heard.spans} - {*_SUMS, "per", "shop"}
+    if len(sums) != 1 or sums[0].start > 1 or others or len(heard.left()) > 3:
+        return None
+    if not phrase_from(heard.found, sums[0].end, "seen"):
+        return None
+    fields = changes(heard, base, names)
+    told = {name: value for name, value in fields.items() if name in ("money", "per", "shop")}
+    if "money" not in told or "money" not in goings()[BOUGHT].tells:
+        return None
+    return gone_on(heard, context, base, told, amends=context.done)
+
+
+# In this order; the first that holds is taken.
+TELLINGS = (_told_of_it, _rather, _something, _paid_there)
