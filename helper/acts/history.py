@@ -21,6 +21,7 @@ from helper.kitchen.money import NOTHING, plain, written
 from helper.kitchen.words import words
 from helper.reading.acts import acts
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
 
 _USUAL_DAYS = 30
 _LONG_BACK = 365
@@ -65,15 +66,24 @@ def history(reading: Reading, house: House) -> Answer:
 
 
 def _span(reading: Reading, today: dt.date) -> Span:
-    """The days asked about: one day if a date was said, else so many days up to today."""
+    """The days asked about: a day or a month that was said, else so many days up to today."""
     calendar = said_in(words(reading.said), "look_span")
     if calendar is not None:
         return _calendar(calendar[0], today)
     if reading.date is not None:
-        return Span(reading.date, reading.date)
+        month = _is_month(reading)
+        first = reading.date.replace(day=1) if month else reading.date
+        return Span(first, min(reading.date, today) if month else reading.date)
     usual = _LONG_BACK if _named(reading) else _USUAL_DAYS
     days = min(reading.days or usual, (today - dt.date.min).days)
     return Span(today - dt.timedelta(days=days - 1), today)
+
+
+def _is_month(reading: Reading) -> bool:
+    """True where a month alone was said: "in november". It is read as the month's last day."""
+    said = [word for one in reading.evidence if one.kind == "date" for word in words(one.words)]
+    named = any(phrase_from(said, at, "month") for at in range(len(said)))
+    return named and not any(word.text[0].isdigit() for word in said)
 
 
 def _calendar(span: str, today: dt.date) -> Span:
@@ -147,7 +157,8 @@ def _table(events: Sequence[Event], currency: str) -> Table:
 
 def _days(span: Span, today: dt.date) -> str:
     if span.first == span.last:
-        return day_written(span.first, today).capitalize()
+        said = day_written(span.first, today)
+        return said[:1].upper() + said[1:]
     year = f" {span.first.year}" if span.first.year != span.last.year else ""
     return f"{_short(span.first)}{year} to {_short(span.last)}"
 

@@ -118,6 +118,8 @@ def _bars(cut: Sequence[Period], kind: str, title: str, house: House) -> list[Bl
 
 
 def _label(span: Span) -> str:
+    if span.first == span.last:
+        return f"{span.last.day} {span.last:%b}"
     if span.first.month == span.last.month:
         return f"{span.first.day} to {span.last.day} {span.last:%b}"
     return f"{span.first.day} {span.first:%b} to {span.last.day} {span.last:%b}"

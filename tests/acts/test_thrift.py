@@ -202,6 +202,8 @@ def test_a_bare_sum_is_judged_as_a_price(house: Conversation) -> None:
         ("what did we spend last month", "2026-10-01", "2026-10-31", "2.88"),
         ("what did we spend this week", "2026-11-23", "2026-11-25", "0.00"),
         ("what did we spend last week", "2026-11-16", "2026-11-22", "11.40"),
+        ("how much did we spend in october", "2026-10-01", "2026-10-31", "2.88"),
+        ("what did we spend in november", "2026-11-01", "2026-11-25", "11.40"),
     ],
 )
 def test_weeks_and_months_are_those_of_the_calendar(
