@@ -115,7 +115,7 @@ class Conversation:
         asking = house.context.asking
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
-        told = told_of_people(words, house)
+        told = None if self.reader.wishes(words) else told_of_people(words, house)
         if told is not None:
             return [told]
         readings = parts(self._numbered(words), self.reader, house.today, house.context)

@@ -8,8 +8,11 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from msgspec.structs import replace
+
 from helper.acts.house import House
 from helper.acts.said import meant, place, said_here
+from helper.acts.swap_order import pair
 from helper.answers import Answer, Block, Say, asking, sorry
 from helper.household.records import HouseRule
 from helper.kitchen.safety import NO
@@ -61,9 +64,9 @@ def _about(reading: Reading) -> tuple[str, ...]:
 def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[HouseRule]:
     person = reading.people[0] if reading.people else None
     more = {"days": days} if (days := _days(reading)) else {}
-    pair = _pair(reading, house, foods) if len(foods) == 2 else None
-    if pair is not None:
-        used, replaced = pair
+    told = _pair(reading, house, foods) if len(foods) == 2 else None
+    if told is not None:
+        used, replaced = told
         return [HouseRule(0, reading.said, INSTEAD, replaced, used, person, house.today, more)]
     return [
         HouseRule(0, reading.said, NEVER, food, None, person, house.today, more) for food in foods
@@ -72,15 +75,10 @@ def _rules(reading: Reading, house: House, foods: tuple[str, ...]) -> list[House
 
 def _pair(reading: Reading, house: House, foods: tuple[str, ...]) -> tuple[str, str] | None:
     """(the food used, the food it replaces), by which side of the word for "instead" they stand."""
-    hit = place(reading.said, _WORDS, "instead")
-    if hit is None:
+    if place(reading.said, _WORDS, "instead") is None:
         return None
-    used = house.foods.find(reading.said[: hit[1]])
-    after = house.foods.find(reading.said[hit[2] :])
-    first, last = foods
-    if used is not None and after is not None:
-        return used.food, after.food
-    return last, first  # "instead of butter use oil": the replaced food comes first
+    meant = pair(replace(reading, foods=foods), house.foods)
+    return None if meant is None else (meant.new[0], meant.old)
 
 
 def _days(reading: Reading) -> str | None:

@@ -215,7 +215,8 @@ def leftover_amount(reading: Reading, recipe: Recipe) -> Amount | None:
 
 def servings_said(reading: Reading) -> Reading:
     """The reading without servings that only told what is left: "made chili, 3 servings left"."""
-    if reading.servings is None or place(reading.said, WORDS, "leftover") is None:
+    told = (place(reading.said, WORDS, meaning) for meaning in ("leftover", "frozen"))
+    if reading.servings is None or not any(told):
         return reading
     spans = [one for one in reading.evidence if one.kind == "servings"]
     if len(spans) > 1:

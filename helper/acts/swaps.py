@@ -9,6 +9,7 @@ from helper.acts.diners import at_home, named_diners, swapping
 from helper.acts.fit_words import change_json, fitted_because, fitted_blocks, refused_blocks
 from helper.acts.gaps import Refuse, answer_to
 from helper.acts.house import House
+from helper.acts.looking import total_of
 from helper.acts.swap_cases import Case, case_of, cautions, foods_meant, recipe_meant, reply
 from helper.acts.swap_judging import judged
 from helper.acts.swap_order import pair
@@ -19,7 +20,9 @@ from helper.kitchen.fitting import Fitted, Fitting, Refused
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.safety import CHECK, NO
 from helper.kitchen.swaps import Option
+from helper.kitchen.words import words
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
 from rules.roles import FAILS, SUITS, UNTOLD, spare
 
 _SHOWN = 5
@@ -60,6 +63,7 @@ def _told(reading: Reading, house: House, case: Case, options: Sequence[Option])
         blocks.append(Say(f"Left out: {objections(harmful)}.", "quiet"))
     if any(one.verdict == CHECK for one in good[:1]):
         blocks.append(Say(f"Read the label first: {objections(good[:1])}.", "warn"))
+    blocks += _still_held(reading, case, house)
     shown = [*good[:_SHOWN], *failing[:1]]
     return Answer(
         reading,
@@ -71,6 +75,18 @@ def _told(reading: Reading, house: House, case: Case, options: Sequence[Option])
         foods=(case.food,),
         people=reading.people,
     )
+
+
+def _still_held(reading: Reading, case: Case, house: House) -> list[Block]:
+    """ "We're out of butter", where the books hold some: what is asked changes none of it."""
+    found = words(reading.said)
+    lacks = any(phrase_from(found, at, "lack") is not None for at in range(len(found)))
+    lots = [lot for lot in house.lots if lot.food == case.food]
+    total = total_of(lots, house)
+    if not lacks or total is None:
+        return []
+    held = of_food(total, case.food)
+    return [Say(f'The books still hold {held}; "used up the {case.food}" takes it off.', "quiet")]
 
 
 def _best(house: House, case: Case, good: Sequence[Option]) -> list[Block]:

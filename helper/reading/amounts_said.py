@@ -49,9 +49,9 @@ def amounts_said(
             continue
         if span.kind != "amount" or (loose and _one_thing(act, found, span)):
             continue
-        if _is_part(found, span) or _is_of_recipe(spans, i):
+        if _is_part(found, span) or _is_of_recipe(spans, i) or _is_strange(found, spans, i):
             continue
-        if act.changes and _is_in_books(found, spans, i):
+        if act.changes and (_is_in_books(found, spans, i) or (said and _is_left(act, found, span))):
             continue
         measured: Measured = span.value
         food = _food_beside(found, spans, i, used)
@@ -112,9 +112,20 @@ def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | No
     if text_at(found, at) == "of" and at - 1 not in taken:
         unit = unit_at(list(found), at - 1)
         said = (phrase_from(found, at - 2, kind) for kind in ("this_one", "new_one"))
-        if unit is not None and any(said):
+        if unit is not None and (_opens(found, at - 1) or any(said)):
             return Amount(1.0, unit[0].name)
     return None
+
+
+def _opens(found: Sequence[Word], at: int) -> bool:
+    """ "lb of coffee is 5.25": a unit that begins a sentence, or the next thing, is one."""
+    return at == 0 or text_at(found, at - 1) in (",", ";", "and")
+
+
+def _is_left(act: Act, found: Sequence[Word], span: Span) -> bool:
+    """ "used a pound, so we're down to one": what is left after it was taken is not taken."""
+    bare = span.value.amount.unit is None
+    return act.looks == "back" and bare and ended_by(found, span.start, "leaves_left")
 
 
 def _is_in_books(found: Sequence[Word], spans: Sequence[Span], i: int) -> bool:
@@ -157,6 +168,23 @@ def _is_part(found: Sequence[Word], span: Span) -> bool:
     """ "half the gingerbread" is no half of a piece; how much it is, the stock tells."""
     bare = span.value.amount.unit is None
     return bare and phrase_from(found, span.end, "this_one") is not None
+
+
+def _is_strange(found: Sequence[Word], spans: Sequence[Span], i: int) -> bool:
+    """ "3 glorps of rice": so many of a measure nobody knows is no three of rice."""
+    end = spans[i].end
+    bare = spans[i].value.amount.unit is None and spans[i].value.size is None
+    taken = {at for s in spans for at in range(s.start, s.end)}
+    if not bare or text_at(found, end + 1) != "of" or end in taken or end + 2 not in taken:
+        return False
+    return (
+        found[end].is_name
+        and not any(
+            (found[end].key,) in meanings(kind)
+            for kind in ("small", "more", "left_over", "one_more")
+        )
+        and phrase_at(list(found), end, line_words("size")) == 0
+    )
 
 
 def _is_of_recipe(spans: Sequence[Span], i: int) -> bool:

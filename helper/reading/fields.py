@@ -129,6 +129,7 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
                 and act.prefers == "food"
                 and not ("recipes" in act.takes and (span.whole or _is_the(found, span.start)))
                 and not (act.name == "shopping" and _goes_into(found, span.start))
+                and not (act.name == "cheaper" and _beside_dish(spans, span))
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
@@ -140,6 +141,11 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
         else:
             out.append(span)
     return out
+
+
+def _beside_dish(spans: Sequence[Span], span: Span) -> bool:
+    """ "Pea soup against chili": a dish is compared with a dish."""
+    return any(one.kind == "recipe" and one is not span for one in spans)
 
 
 def _is_the(found: Sequence[Word], start: int) -> bool:

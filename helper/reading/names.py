@@ -223,13 +223,19 @@ class Names:
                 spans.append(Span("shop", at, at + 1, called[0]))
         return spans
 
+    def _is_relative(self, found: list[Word], at: int, end: int) -> bool:
+        """ "What can we make that Ada can eat": "that" means nothing spoken of before."""
+        relative = end == at + 1 and phrase_from(found, at, "relative") is not None
+        return relative and _longest(found, end, self.people, 3) is not None
+
     def _vocabulary(self, found: list[Word]) -> list[Span]:
         spans = []
         for at in range(len(found)):
             for kind in ("place", "ordinal", "pronoun"):
                 hit = phrase_from(found, at, kind)
-                if hit is not None and not any(
-                    phrase_from(found, start, f"no_{kind}") for start in (at - 1, at)
+                if hit is not None and not (
+                    any(phrase_from(found, start, f"no_{kind}") for start in (at - 1, at))
+                    or (kind == "pronoun" and self._is_relative(found, at, hit[1]))
                 ):
                     value = float(hit[0]) if kind == "ordinal" else hit[0]
                     spans.append(Span(kind, at, hit[1], value))

@@ -8,6 +8,7 @@ books needs more likeness and a wider margin than one that only looks.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -16,6 +17,7 @@ from helper.kitchen.words import Word, words
 from helper.reading.acts import Act, acts
 from helper.reading.answering import answer_to
 from helper.reading.carried import with_context
+from helper.reading.changes import SHOW
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import correction, follow_up
@@ -28,12 +30,13 @@ from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.spelling import Speller, not_taken, respelt
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import ended_by, meanings, phrase_from, word_classes
 
+_DROPPING = re.compile(r"([^.,;!?]{3,30})[.,;!]\s+(.+)", re.DOTALL)
 IDLE = "idle"  # a mark on words that ask nothing: "thanks"
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
-SURE, APART = 0.76, 0.015  # likeness and margin a change needs not to be asked about
+SURE, APART = 0.78, 0.015  # likeness and margin a change needs not to be asked about
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 QUESTION = 0.12  # what a question mark takes from acts that would change the books
 SHORT, GOES_ON = 4, 0.08  # so few words lean so much to what was asked before
@@ -51,6 +54,7 @@ class Reader:
         context = context or Context()
         if len(said) > LONGEST:
             return Reading(said=said[:200])
+        said = _after_dropping(said)
         found, changed = respelt(words(said), self.names.speller)
         if not found:
             return Reading(said=said)
@@ -61,6 +65,8 @@ class Reader:
         reading = answer_to(heard, context, self.names)
         if reading is None and heard.is_whole("idle"):
             return Reading(said=said, marks=(IDLE,))
+        if reading is None and not context.done and heard.is_whole("dropping"):
+            return Reading(said=said, marks=(IDLE,))  # there is nothing to take back
         for way in (correction, follow_up):
             reading = reading or way(heard, context, self.names)
         if reading is not None:
@@ -79,6 +85,16 @@ class Reader:
         """True where words begin with what is to be done: "put it on the list"."""
         found, _ = respelt(words(said), self.names.speller)
         return phrase_from(found, 0, "ordering") is not None
+
+    def asks(self, said: str) -> bool:
+        """True where words begin as a question does: "what can I make with it"."""
+        found, _ = respelt(words(said), self.names.speller)
+        return phrase_from(found, 0, "questioning") is not None
+
+    def wishes(self, said: str) -> bool:
+        """True where words begin as a wish about what is talked of: "without the cheese"."""
+        found, _ = respelt(words(said), self.names.speller)
+        return any(phrase_from(found, 0, kind) is not None for kind in ("wishing", "link"))
 
     def starts_anew(self, said: str, today: dt.date) -> bool:
         """True where words begin a request of their own: not with one more thing of a list."""
@@ -106,6 +122,7 @@ class Reader:
     ) -> Reading:
         likenesses = _with_talk(likenesses, tokens, context)
         likenesses = _as_asked(_with_kinds(likenesses, spans), found)
+        likenesses = _as_moved(likenesses, found, spans)
         near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]
         if not likenesses or likenesses[0].act == NOTHING:
             return Reading(said=said, near=near)
@@ -121,11 +138,26 @@ class Reader:
             near=near,
             **fill(act, found, spans, self.names.foods),
         )
+        if act.changes and _only_names(spans, tokens) and any(s.kind == "recipe" for s in spans):
+            # a dish's name and a time of day tell of nothing done: they ask for the dish
+            fields = fill(acts()[SHOW], found, spans, self.names.foods)
+            return Reading(said=said, act=SHOW, near=near, likeness=best.score, **fields)
         if best.score < NEAR or not _says_enough(act, reading, spans, tokens, context):
             return Reading(said=said, near=near, likeness=best.score)
         if act.changes and (best.score < SURE or margin < APART):
             return _asked(reading, near)
         return reading
+
+
+def _after_dropping(said: str) -> str:
+    """ "Never mind. What's in the pantry?": only the request behind it."""
+    dropped = _DROPPING.match(said)
+    if dropped is None:
+        return said
+    first, rest = words(dropped[1]), words(dropped[2])
+    hit = phrase_from(first, 0, "dropping")
+    asks = any(phrase_from(rest, 0, kind) for kind in ("questioning", "ordering"))
+    return dropped[2] if hit is not None and hit[1] == len(first) and asks else said
 
 
 def _says_enough(
@@ -136,6 +168,8 @@ def _says_enough(
     context: Context,
 ) -> bool:
     """A bare number asks nothing, and nothing is changed where no thing to change is named."""
+    if act.lists and reading.likeness < SURE and reading.amounts and not _names_any(reading):
+        return False  # "pick one"
     if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
         return False
     if act.changes and not reading.foods and _only_names(spans, tokens):
@@ -147,9 +181,13 @@ def _says_enough(
     return bool(named or counted or reading.diets or any(s.kind == "pronoun" for s in spans))
 
 
+def _names_any(reading: Reading) -> bool:
+    return bool(reading.foods or reading.recipes or reading.without)
+
+
 def _only_names(spans: Sequence[Span], tokens: Sequence[str]) -> bool:
     """ "Chili tonight": a dish or an ordinal with nothing that is said to have been done."""
-    small = meanings("small")
+    small = {**meanings("small"), **meanings("day_part")}
     telling = {span.kind for span in spans} & {"without", "diet"}
     return not telling and all(t[0] == "<" or t == "?" or (t,) in small for t in tokens)
 
@@ -210,6 +248,21 @@ def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likenes
         return likenesses
     out = [
         Likeness(one.act, one.score - QUESTION * _changing(one.act), one.nearest)
+        for one in likenesses
+    ]
+    return sorted(out, key=lambda one: (-one.score, one.act))
+
+
+def _as_moved(
+    likenesses: list[Likeness], found: Sequence[Word], spans: Sequence[Span]
+) -> list[Likeness]:
+    """What is pulled from a place of the house has not come into it, unless it is said to have."""
+    leaves = any(s.kind == "place" and ended_by(found, s.start, "leaving_place") for s in spans)
+    classes = {one for word in found for one in word_classes().get(word.text, ())}
+    if not leaves or classes & {"@buy", "@arrive"}:
+        return likenesses
+    out = [
+        Likeness(one.act, one.score - QUESTION * (one.act == "add-stock"), one.nearest)
         for one in likenesses
     ]
     return sorted(out, key=lambda one: (-one.score, one.act))

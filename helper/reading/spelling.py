@@ -12,10 +12,12 @@ from functools import cached_property
 from math import log2
 from os.path import commonprefix
 
+from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import unit_at
+from helper.kitchen.units import spellings
 from helper.kitchen.words import Word, singular
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, spelt
+from helper.reading.vocabulary import meanings, phrase_from, spelt
 
 # Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
 _EDITS = ((4, 1), (99, 2))
@@ -281,7 +283,7 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
         elif (meant := spelt("sounds_like").get(word.text)) and _awaits_food(found, at - 1):
             changed[len(out)] = word.text
             out.append(_instead(word, meant))
-        elif speller.knows_word(word):
+        elif speller.knows_word(word) or _is_somebody(found, at - 1) or _is_measure(found, at - 1):
             out.append(word)
         elif parts := speller.apart(word.key):
             out += [_instead(word, part) for part in parts]
@@ -307,6 +309,27 @@ def _awaits_food(found: Sequence[Word], at: int) -> bool:
         return True
     follows = at + 1 < len(found) and found[at + 1].is_name
     return (found[before].key,) in meanings("before_food") and not follows
+
+
+def _is_somebody(found: Sequence[Word], at: int) -> bool:
+    """ "Bertil can't eat fish": only people hate, or are allergic; a strange word there is a name.
+
+    Taken for a food it would be something that another is to keep away from.
+    """
+    return phrase_from(found, at + 1, "only_people") is not None
+
+
+def _is_measure(found: Sequence[Word], at: int) -> bool:
+    """ "3 glorps of rice": a strange word between a number and "of" is some measure, no food.
+
+    A unit that is misspelt is still put right.
+    """
+    counted = at > 0 and read_number(list(found), at - 1) is not None
+    if not counted or at + 2 >= len(found) or found[at + 1].text != "of":
+        return False
+    from rapidfuzz.distance import OSA
+
+    return all(OSA.distance(found[at].text, unit, score_cutoff=2) > 2 for unit in spellings())
 
 
 def _instead(word: Word, meant: str) -> Word:

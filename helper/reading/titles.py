@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 from helper.kitchen.foods import Foods
 from helper.kitchen.words import Word, key
+from helper.kitchen.words import words as spoken
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings
 
@@ -141,10 +142,11 @@ class Titles:
 
     def _is_ingredient(self, words: str) -> bool:
         """A plain food's name does not call up a dish that has it in its title."""
-        food = self._foods.named(words)
-        return food is not None and not any(
-            key(kind) in meanings("dishkind") for kind in self._foods.kinds(food)
-        )
+        found = spoken(words)
+        hit = self._foods.at(found, 0)
+        if hit is None or hit.end < len(found):
+            return False  # "oat squares" are no oats
+        return not any(key(kind) in meanings("dishkind") for kind in self._foods.kinds(hit.food))
 
     def _fitting(self, titles: Collection[str], run: Sequence[str]) -> tuple[str, ...]:
         if len(run) == 1 and (len(self._by_word[run[0]]) > 3 or self._is_ingredient(run[0])):

@@ -242,6 +242,6 @@ def test_a_dish_no_book_has_is_not_answered_with_the_one_before() -> None:
 def test_a_dish_picked_from_the_nearest_is_written_out() -> None:
     talk = Conversation(books(SOUP, SOUP.replace("Bean soup", "Oat squares with walnuts")), TODAY)
     talk.say("print the bean soup")
-    answer = talk.say("print the walnutty oat squares")
+    answer = talk.say("print the walnutty squares")
     assert not answer.understood
     assert talk.say("Oat squares with walnuts").reply["recipe"] == "Oat squares with walnuts"
