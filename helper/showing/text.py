@@ -40,6 +40,7 @@ _STYLES = {
     "quiet": "dim",
     "title": "bold",
 }
+_REASONS = 20  # shown of one step; more of a kind tell a person nothing more
 _SEVERITIES = {"info": "Note", "caution": "Caution", "danger": "Danger"}
 
 
@@ -218,8 +219,10 @@ def _tree(root: Because) -> RichTree:
 
 
 def _grow(tree: RichTree, step: Because) -> None:
-    for reason in step.because:
+    for reason in step.because[:_REASONS]:
         _grow(tree.add(_step(reason)), reason)
+    if len(step.because) > _REASONS:
+        tree.add(_styled(f"and {len(step.because) - _REASONS} more like these", "quiet"))
 
 
 def _step(step: Because) -> Text:

@@ -160,3 +160,11 @@ def test_a_derivation_shows_its_sources() -> None:
     text = plain_text(answer(Tree(root)))
     assert "flour holds wheat (21 CFR 101.91)" in text
     assert "r1" not in text
+
+
+def test_reasons_without_end_are_counted_and_not_all_told() -> None:
+    told = tuple(Because(f"food {number}") for number in range(1, 31))
+    text = plain_text(answer(Tree(Because("all in season", because=told))))
+    assert "food 20" in text
+    assert "food 21" not in text
+    assert "and 10 more like these" in text
