@@ -11,7 +11,14 @@ from helper.acts import doing
 from helper.acts.filling import filled
 from helper.acts.history import one_sentence
 from helper.acts.house import House
-from helper.acts.introducing import phrases_told_by, reading_of, told_of_people
+from helper.acts.introducing import (
+    answered_for_whom,
+    asked_for_whom,
+    is_for_guests,
+    phrases_told_by,
+    reading_of,
+    told_of_people,
+)
 from helper.acts.ledger import standing
 from helper.acts.wording import day_written
 from helper.amending import amended
@@ -21,6 +28,7 @@ from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.answering import DROPPED
+from helper.reading.changes import SAFE
 from helper.reading.context import Context
 from helper.reading.follow import UNDO
 from helper.reading.going_on import AMENDS
@@ -30,6 +38,7 @@ from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, ti
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reader import IDLE, LONGEST, Reader
 from helper.reading.reading import Question, Reading
+from helper.reading.strangers import in_affirmative, strangers
 
 _MOST_LINES = 40  # requests pasted at once; more is no talk
 
@@ -113,12 +122,15 @@ class Conversation:
         if untitled is not None:
             return [replace(untitled, said=f"{words}\n{untitled.said}")]
         asking = house.context.asking
+        if asking is not None and (both := answered_for_whom(asking, words, house)):
+            return both
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
         told = None if self.reader.wishes(words) else told_of_people(words, house)
         if told is not None:
             return [told]
-        readings = parts(self._numbered(words), self.reader, house.today, house.context)
+        asked = self._of_whom(words)
+        readings = asked or parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
 
     def _dictated(self, words: str) -> Reading | None:
@@ -142,6 +154,25 @@ class Conversation:
         """True where words are no title of a recipe that is asked for."""
         read = self.reader.read(words, self.house.today, self.house.context)
         return DROPPED in read.marks or IDLE in read.marks or self.reader.orders(words)
+
+    def _of_whom(self, words: str) -> Sequence[Reading]:
+        """A question about somebody the household does not know, read as if it did; and who may
+
+        not have a dish, which is asked as who may. Nothing where it is neither.
+        """
+        house = self.house
+        unknown = strangers(words, house.names, house.today)
+        turned = in_affirmative(words)
+        if not unknown and turned is None:
+            return ()
+        reader = Reader(house.names.with_people(unknown), phrasebook()) if unknown else self.reader
+        found = parts(turned or words, reader, house.today, house.context)
+        if turned is not None:
+            dishes = len(found) == 1 and found[0].act == SAFE and found[0].recipes
+            return [replace(found[0], said=words)] if dishes else ()
+        if all(one.act == SAFE and one.people for one in found):
+            return found
+        return [asked_for_whom(one) for one in found] if is_for_guests(found, unknown) else ()
 
     def _numbered(self, words: str) -> str:
         """A choice repeated word for word is its number, whatever else it might mean."""

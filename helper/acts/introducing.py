@@ -6,7 +6,7 @@ for sure, all of it is asked for anew, name by name.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from msgspec.structs import replace
@@ -17,11 +17,12 @@ from helper.acts.wording import listed
 from helper.answers import Answer, Say, asking
 from helper.kitchen.words import key
 from helper.reading.introductions import ACT, Introduction, introductions
-from helper.reading.persons import ME
-from helper.reading.reading import Reading
+from helper.reading.persons import ME, given_names
+from helper.reading.reading import Question, Reading
 
 _WORDS = "person_words"
 # Meanings of the table that tell who or how long, and nothing of a person by themselves.
+_FOR_SOMEBODY = ("find-meals", "menu")
 _SIDE = frozenset(("who", "kin", "days", "span of days"))
 
 
@@ -81,12 +82,42 @@ def asked_by_name(reading: Reading, heard: Introduction) -> Answer:
         first = f'I cannot tell for sure who is meant by "{heard.doubts[0]}"'
     else:
         first = "I did not follow all of that"
-    one = next((name for name in reversed(names) if name != ME), "I")
+    one = next((name for name in reversed(names) if name != ME), "Ada")
+    what = heard.doubts[0] if heard.doubts else "allergic to eggs"
     text = (
         f"{first}, so nothing is noted yet. Tell me name by name, one sentence each, "
-        f"as in: {one} can't have peanuts."
+        f'as in "{"Ada" if heard.unnamed else one}: {what}".'
     )
     return asking(replace(reading, people=names), text, (), "told")
+
+
+def is_for_guests(readings: Sequence[Reading], unknown: Mapping[str, str]) -> bool:
+    """Whether meals are asked for somebody unknown who is surely a person: Easter is none."""
+    named = {name for said, name in unknown.items() if said.casefold() in given_names()}
+    return bool(readings) and all(
+        one.act in _FOR_SOMEBODY and named.intersection(one.people) for one in readings
+    )
+
+
+def answered_for_whom(asking: Reading, said: str, house: House) -> list[Reading]:
+    """ "What must Tove not have?" "sesame": noted of Tove, and then the request itself again."""
+    unknown = [name for name in asking.people if house.person(name) is None]
+    waits = asking.question is not None and asking.question.about == "diets"
+    if not waits or asking.act == ACT or len(unknown) != 1:
+        return []
+    words = f"{unknown[0]}: {said.strip()}"
+    heard = introduction(words, house)
+    if not (heard.sure and heard.told) or set(heard.names) != {*unknown}:
+        return []
+    return [reading_of(words, heard), replace(asking, question=None)]
+
+
+def asked_for_whom(reading: Reading) -> Reading:
+    """The same, waiting to be told what the person it is for must not have."""
+    if reading.diets or reading.without:
+        return reading
+    who = listed(reading.people)
+    return replace(reading, question=Question(f"What must {who} not have?", (), "diets"))
 
 
 def unasked(names: Sequence[str]) -> list[Say]:

@@ -310,7 +310,7 @@ def _worded(person: Person, today: dt.date, silent: bool = False) -> str:
     minds = "eats here" if silent else minds
     portion = "" if person.portion == 1 else f", {number_written(person.portion)} of a portion"
     stays = "".join(f"; {stay_written(one, today)}" for one in person.stays)
-    visitor = "" if person.home else ", a visitor" if stays else ", visiting"
+    visitor = "" if person.home else ", a visitor" if stays else ", here only on visits"
     return f"Noted for {person.name}: {minds}{portion}{visitor}{stays}."
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from helper.acts.asked import Asked, dishes, name_of, taken_apart
 from helper.acts.diners import swapping
 from helper.acts.house import House
@@ -11,6 +13,7 @@ from helper.acts.verdicts import (
     AVOID,
     DIET,
     LOOKED_FOR,
+    Dish,
     Eater,
     Judged,
     because,
@@ -20,10 +23,12 @@ from helper.acts.verdicts import (
     reasons_json,
     rows,
 )
-from helper.answers import Answer, Block, Column, Items, Say, Table, asking
+from helper.acts.wording import listed
+from helper.answers import Answer, Block, Caution, Column, Items, Say, Table, asking
 from helper.kitchen.avoiding import ids_of
 from helper.kitchen.safety import NO, YES, Minded, Safety
 from helper.kitchen.table import Diner
+from helper.reading.persons import ME
 from helper.reading.reading import Reading
 from rules.avoids import avoids
 from rules.judge import Thing, worst
@@ -40,10 +45,8 @@ def safe_for(reading: Reading, house: House) -> Answer:
     meant = dishes(asked, house)
     if not meant:
         return asking(reading, "Which dish or food do you mean?", (), "foods")
-    strangers = unknown_names(reading, house)
-    if strangers and not (reading.people or asked.held or asked.looked_for):
-        text = f"I do not know {strangers[0]}. What does {strangers[0]} keep away from?"
-        return asking(reading, text, (), "diets")
+    if (unknown := _strangers(asked, house)) and not asked.held:
+        return _who_is_that(asked.reading, meant, unknown, house)
     eaters = _eaters(asked, house)
     if not eaters:
         return asking(reading, "Safe for whom, or free of what?", (), "people")
@@ -51,6 +54,24 @@ def safe_for(reading: Reading, house: House) -> Answer:
     if guessed := _guessed(asked.reading, ones):
         return asking(reading, f"Do you mean {guessed}?", (guessed,), "recipes")
     return _answered(asked.reading, house, ones)
+
+
+def _strangers(asked: Asked, house: House) -> list[str]:
+    """Those asked about whom the house does not know: nothing is ever safe for them."""
+    named = (
+        asked.reading.people or ()
+        if asked.looked_for
+        else asked.reading.people or (unknown_names(asked.reading, house))
+    )
+    return [name for name in named if name != ME and house.person(name) is None]
+
+
+def _who_is_that(reading: Reading, meant: list[Dish], unknown: list[str], house: House) -> Answer:
+    """Asks what a stranger must not have, and answers nothing before that is known."""
+    who, dish = listed(unknown), listed(one.name for one in meant)
+    text = f"I do not know {who}, so I cannot say whether {dish} is safe. What must {who} not have?"
+    question = asking(reading, text, (), "diets")
+    return replace(question, cautions=_dangers(reading, house))
 
 
 # -- whom it is asked for -------------------------------------------------------------------------
@@ -83,6 +104,13 @@ def _guessed(reading: Reading, ones: list[Judged]) -> str | None:
     )
 
 
+def _dangers(reading: Reading, house: House) -> tuple[Caution, ...]:
+    """What is a danger to some whoever it is asked for: honey to infants."""
+    if not reading.foods:
+        return ()
+    return house.cautions.about(reading.foods, words=reading.said, least="danger", most=1)
+
+
 # -- the answer -----------------------------------------------------------------------------------
 
 
@@ -102,6 +130,7 @@ def _answered(reading: Reading, house: House, ones: list[Judged]) -> Answer:
             "for": by_eater,
         },
         blocks=tuple(_blocks(ones, helps, house.safety)),
+        cautions=_dangers(reading, house),
         because=because(ones, house.safety),
         recipes=reading.recipes,
         foods=reading.foods,

@@ -86,7 +86,7 @@ class _Sentence:
         self, typed: str, found: list[Word], names: Names, today: dt.date, telling: Telling
     ) -> None:
         self.typed, self.found, self.names, self.telling = typed, found, names, telling
-        spans = names.spot(found, today)
+        spans = names.with_people({}, alone=True).spot(found, today)
         self.mentions = Mentions(typed, found, spans, names, telling).all()
         taken = {i for one in self.mentions for i in range(one.start, one.end)}
         self.spans = [
@@ -259,6 +259,8 @@ class _Sentence:
             who = self._subjects(start, made, sign)
             self.unread += [word for one in made for word in one.unread]
         text = self._text(start, end)
+        if self._other_subject(start, end):
+            self.doubts.append(text)
         content = [one for one in made if not one.empty]
         if who is None or any(one.kind and not one.members for one in who):
             unknown = [one.name for one in who or () if one.kind and not one.members]
@@ -274,6 +276,21 @@ class _Sentence:
             one.name for one in self.row if one not in who and one.kind and not one.members
         ]
         self.last, self.said_last, self.row = list(who), content, []
+
+    def _other_subject(self, start: int, end: int) -> bool:
+        """Whether something in there is said of a word that is no known name: "eggs, Win is"."""
+        ends = {span.start: span.end for span in self.spans}
+        for at in range(start + 1, end):
+            word, before = self.found[at], self.found[at - 1]
+            joined = not before.is_name or (before.key,) in meanings("joint")
+            if not word.is_name or not joined or _tells(self.found, at):
+                continue
+            behind = max(ends.get(at, at + 1), ends.get(at - 1, at + 1))
+            if behind < end and (
+                phrase_from(self.found, behind, "of_one") or _is_minding(self.found, behind)
+            ):
+                return True
+        return False
 
     def _subjects(self, start: int, made: Sequence[Clause], sign: str) -> Sequence[Mention] | None:
         """Those of whom it is said; None where it may be one or several."""
@@ -422,6 +439,18 @@ class _Sentence:
 
     def _text(self, start: int, end: int) -> str:
         return self.typed[self.found[start].start : self.found[end - 1].end].strip(" ,;.()")
+
+
+def _is_minding(found: Sequence[Word], at: int) -> bool:
+    hit = phrase_from(found, at, "minds")
+    return hit is not None and hit[0] == "person"
+
+
+def _tells(found: Sequence[Word], at: int) -> bool:
+    """Whether a phrase begins here that goes on about the same person."""
+    kinds = ("minds", "tell_glue", "of_one", "of_all", "of_last", "fond", "eats_all", "denies",
+             "joint", "pronoun_one", "pronoun_all", "same_as", "polite")  # fmt: skip
+    return any(phrase_from(found, at, kind) is not None for kind in kinds)
 
 
 def _joins(found: Sequence[Word], at: int) -> int | None:

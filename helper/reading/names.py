@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from functools import cache, partial
 
 from msgspec.structs import replace
@@ -94,6 +95,16 @@ class Names:
             lambda name: foods.of_key(name) is not None,
             foods.pairs,
         )
+
+    def with_people(self, people: Mapping[str, str], alone: bool = False) -> Names:
+        """The same names and some people more, by the words they are called; or these `alone`."""
+        more = copy(self)
+        more.people = {
+            **({} if alone else self.people),
+            **{key(said): name for said, name in people.items()},
+        }
+        more.speller = self.speller.with_strange(word for said in people for word in key(said))
+        return more
 
     def spot(self, found: list[Word], today: dt.date, given: Sequence[Span] = ()) -> list[Span]:
         """Everything named in the words, no two things over the same words.

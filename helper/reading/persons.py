@@ -59,9 +59,8 @@ class Mentions:
         self.found = found
         self.names = names
         self.telling = telling
-        self._longer = {
-            span.start: span.end for span in spans if span.kind != "person" and span.length > 1
-        }
+        cores = [(_core(span, found), span) for span in spans if span.kind != "person"]
+        self._longer = {at: span.end for at, span in cores if span.end > at + 1}
         self._named = {i for span in spans if span.kind != "person" for i in _range(span)}
         self._diets = {i for span in spans if span.kind == "diet" for i in _range(span)}
         capitals = [self.typed(i)[:1].isupper() for i, word in enumerate(found) if word.is_name]
@@ -369,6 +368,16 @@ def _is_digit(found: Sequence[Word], at: int) -> bool:
 def _owner(text: str) -> str:
     """Without the ending of possession: "Fenn's"."""
     return text[:-2] if text.endswith(("'s", "’s")) else text
+
+
+def _core(span: Span, found: Sequence[Word]) -> int:
+    """Where the name of a span begins: what is one of a list takes its comma along."""
+    at = span.start
+    while at < span.end - 1 and not (
+        found[at].is_name and phrase_from(found, at, "list_joint") is None
+    ):
+        at += 1
+    return at
 
 
 def _range(span: Span) -> range:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from copy import copy
 from functools import cached_property
 from math import log2
 from os.path import commonprefix
@@ -60,6 +61,12 @@ class Speller:
         plurals = {_plural(name) for name in names} - self.common
         self._lists = (sorted(self.common), sorted(self.names | plurals))
         self._known: dict[str, str | None] = {}
+
+    def with_strange(self, words: Iterable[str]) -> Speller:
+        """The same speller with some words more that are spelt right and nothing is taken for."""
+        more = copy(self)
+        more.strange = self.strange.union(words)
+        return more
 
     def knows(self, word: str) -> bool:
         """True for words that are spelt right."""

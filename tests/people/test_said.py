@@ -48,9 +48,8 @@ def wrong(label: dict[str, Any]) -> list[str]:
     out = []
     for name, told in label["people"].items():
         one = changed.pop(name, None)
-        if one is None and not (name in before and not told["avoids"]):
-            out.append(f"{name} not noted")
         if one is None:
+            out.append(f"{name} not noted")
             continue
         portion, home = told.get("portion", 1.0), told.get("home", True)
         if sorted(one.avoids) != told["avoids"]:
