@@ -17,7 +17,7 @@ from helper.reading.acts import acts
 from helper.reading.clauses import Clause, clauses
 from helper.reading.fields import evidence_of, fill
 from helper.reading.names import Names
-from helper.reading.persons import EVERYBODY, ME, UNNAMED, Mention, Mentions, Telling
+from helper.reading.persons import EVERYBODY, ME, UNNAMED, Mention, Mentions, Telling, given_names
 from helper.reading.reading import Reading
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
@@ -285,6 +285,8 @@ class _Sentence:
             joined = not before.is_name or (before.key,) in meanings("joint")
             if not word.is_name or not joined or _tells(self.found, at):
                 continue
+            if word.text in given_names() and self.typed[word.start].isupper():
+                return True
             behind = max(ends.get(at, at + 1), ends.get(at - 1, at + 1))
             if behind < end and (
                 phrase_from(self.found, behind, "of_one") or _is_minding(self.found, behind)
