@@ -22,7 +22,7 @@ _OF_A_DISH = ("servings", "scale", "diets", "without")
 _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
-COST, PRICE = "cost", "price"
+COST, PRICE, HISTORY = "cost", "price", "history"
 REMARK = "remark"
 SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
 # Acts that fit a dish to whom it was just held against.
@@ -61,6 +61,9 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     reading, act = _of_the_dish(reading, act, heard, context)
     if (formed := _of_form(reading, heard, context, names)) is not None:
         return formed
+    base = context.open
+    if reading.act == COST and base is not None and base.act == HISTORY and heard.has("pronoun"):
+        return replace(base, said=reading.said)  # what was eaten or thrown out cost so much
     unknown = _names_unknown(heard, names)
     if reading.act == SHOPPING and heard.opens("questioning"):
         return reading  # "what's on it" asks for the list, whatever was put on it
@@ -69,7 +72,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not unknown and (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
-    if reading.act == "cheaper" and heard.has("pronoun") and (reading.recipes or reading.foods):
+    if reading.act == "cheaper" and _points_back(heard) and (reading.recipes or reading.foods):
         return _compared(reading, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
@@ -245,6 +248,13 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
         return reading
     return replace(reading, recipes=base.recipes[:1])
+
+
+def _points_back(heard: Heard) -> bool:
+    """ "Is that cheaper than tea", but not "buy crackers or bake them": they are the crackers."""
+    named = [s.start for s in heard.spans if s.kind in ("food", "recipe")]
+    first = min(named, default=len(heard.found))
+    return any(s.kind == "pronoun" and s.start < first for s in heard.spans)
 
 
 def _compared(reading: Reading, context: Context) -> Reading:

@@ -27,6 +27,7 @@ from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
 FROZEN, FREEZER = "frozen", "freezer"
+SHOPPING = "shopping"
 NO_PERSON = "no_person"
 SAME = "same"  # a link by which another thing is treated as the last was
 SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
@@ -42,6 +43,7 @@ class Going(msgspec.Struct, frozen=True):
     gathers: frozenset[str]
     count: str | None
     tells: frozenset[str]
+    lists: bool
 
 
 @cache
@@ -53,6 +55,7 @@ def goings() -> dict[str, Going]:
                 frozenset(row["gathers"].split()),
                 row["count"] or None,
                 frozenset(row["tells"].split()),
+                row["lists"] == "yes",
             )
             for row in csv.DictReader(file)
         }
@@ -64,8 +67,21 @@ def guarded(act: str | None) -> bool:
     return bool(acts()[act or ""].changes or tells) and "any" not in tells
 
 
-def is_further(heard: Heard, fields: dict[str, Any]) -> bool:
+def listed_beside(heard: Heard, base: Reading, fields: dict[str, Any]) -> bool:
+    """ "Black beans 5" after a count, "2 gallons of milk" after bread was put on the list.
+
+    Another thing with a number of its own, bare, is one more of the same.
+    """
+    foods = fields.get("foods", ())
+    numbered = fields.get("amounts") or base.act == SHOPPING
+    fresh = bool(foods) and not set(foods) & set(base.foods)
+    return fresh and bool(numbered) and not heard.asks and goings()[base.act or ""].lists
+
+
+def is_further(heard: Heard, base: Reading, fields: dict[str, Any]) -> bool:
     """True where another thing is named beside the last, and not in its place."""
+    if listed_beside(heard, base, fields):
+        return True
     if not any(fields.get(name) for name in ("foods", "recipes", "without", "people")):
         return False
     link = heard.opens("link")
@@ -100,6 +116,8 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         before = base.amounts[0].amount
         times = replace(before, number=before.number * scale)
         fields |= {"scale": None, "amounts": (replace(base.amounts[0], amount=times),)}
+    elif scale and corrects and base.scale:
+        pass  # "no, triple" is three times the dish, and not of what was doubled
     elif scale and (base.servings or base.scale):
         fields |= (
             {"scale": None, "servings": base.servings * scale}
@@ -127,14 +145,20 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
     if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and base.foods:
         fields["foods"] = ()
     if base.act == "cheaper" and len(base.foods) == 2 and len(fields.get("foods", ())) == 1:
-        fields["foods"] = _in_their_forms(fields["foods"][0], base.foods, names)
+        fields["foods"] = _beside_them(fields["foods"][0], base.foods, names)
     _told_amounts(heard, base, fields, names)
     return fields
 
 
-def _in_their_forms(food: str, before: Sequence[str], names: Names) -> tuple[str, ...]:
-    """ "And chickpeas?" after dry beans against canned ones: dry chickpeas against canned."""
-    forms = [names.foods[one].form for one in before]
+def _beside_them(food: str, before: Sequence[str], names: Names) -> tuple[str, ...]:
+    """ "And chickpeas?" after dry beans against canned ones: dry chickpeas against canned.
+
+    After two foods that are not forms of one, it is one more to compare.
+    """
+    foods = [names.foods[one] for one in before]
+    if len({one.base or one.name for one in foods}) > 1:
+        return tuple(dict.fromkeys((*before, food)))
+    forms = [one.form for one in foods]
     return tuple(dict.fromkeys(form and names.foods.in_form(food, form) or food for form in forms))
 
 

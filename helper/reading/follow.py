@@ -22,6 +22,7 @@ from helper.reading.changes import (
     goings,
     guarded,
     is_further,
+    listed_beside,
     refined,
 )
 from helper.reading.context import Context
@@ -145,6 +146,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         if base is None or base.act is None or goings()[base.act].tells:
             return None
         context = replace(context, last=base, changed=False)
+    if context.done and guarded(base.act) and (before := _earlier(heard, base, context)):
+        base, context = before, replace(context, last=before, changed=False)
     if _names_dish(heard, base):
         return _opening(heard, names)
     fields = {"foods": sorts} if sorts else changes(heard, base, names)
@@ -153,18 +156,31 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return _opening(heard, names) if things == ["recipes"] else None
     base = _turned(heard, base, context)
     if base is None:
-        return None
+        return Reading(said=heard.said) if heard.opens("making") and context.done else None
     if not sorts:
         fields = changes(heard, base, names)
-    if not (fields or heard.has("everyone")) or not _may_set(heard, context, base, fields):
+    if not (fields or heard.has("everyone")):
+        return Reading(said=heard.said) if heard.opens("making") and context.done else None
+    if not _may_set(heard, context, base, fields):
         return None
     return gone_on(
         heard,
         context,
         base,
         fields,
-        amends=context.done and not (is_further(heard, fields) or _listed_beside(base, fields)),
+        amends=context.done and not is_further(heard, base, fields),
     )
+
+
+def _earlier(heard: Heard, base: Reading, context: Context) -> Reading | None:
+    """ "At most $30" after a menu and a word on who is away: the request that can take it."""
+    before = context.earlier
+    said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF} - {"amounts"}
+    if before is None or before.act is None or guarded(before.act) or heard.opens("link"):
+        return None
+    numbered = said and not heard.has("food", "recipe", "person", "amount", "pronoun")
+    takes, held = acts()[before.act].takes, acts()[base.act or ""].takes
+    return before if numbered and said <= takes and not said & held else None
 
 
 def _opening(heard: Heard, names: Names) -> Reading | None:
@@ -205,7 +221,7 @@ def _may_name(heard: Heard, base: Reading, thing: str) -> bool:
     if heard.opens("link"):
         return True
     act = acts()[base.act or ""]
-    if base.act == SHOPPING and thing == "foods":
+    if thing == "foods" and goings()[base.act or ""].lists:
         return heard.has("amount")
     if act.changes:
         return False
@@ -245,12 +261,6 @@ def _wonders(heard: Heard) -> bool:
     return link is not None and link[0] == "asks"
 
 
-def _listed_beside(base: Reading, fields: dict[str, Any]) -> bool:
-    """ "2 gallons of milk" after bread was put on the list: on the list too."""
-    foods = fields.get("foods", ())
-    return base.act == SHOPPING and bool(foods) and not set(foods) & set(base.foods)
-
-
 def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any]) -> bool:
     """Whether words may change what is in the books already.
 
@@ -266,7 +276,7 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
         and (bare_number(heard, heard.spans[0]) is not None)
     ):
         return False
-    if _listed_beside(base, fields):
+    if listed_beside(heard, base, fields):
         return True
     date = fields.get("date")
     if date is not None and "until" not in fields and date > heard.today:
@@ -274,8 +284,8 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
     told = {name for name in fields if name not in ("per", "scale") and fields[name]}
     if heard.has("scale") and heard.has("pronoun") and told == {"amounts"}:
         return True  # "double that" leaves no doubt what of
-    if base.act == SHOPPING and told == {"amounts"}:
-        return True  # a list is no book of what was done
+    if base.act == SHOPPING and "amounts" in told and told <= {"amounts", "foods"}:
+        return set(fields.get("foods", ())) <= set(base.foods)  # a list is no book of what was done
     return told <= going.tells and not any(getattr(base, name, None) for name in told)
 
 

@@ -25,7 +25,7 @@ def gone_on(
     marks = [mark for mark in base.marks if mark not in _MARKS]
     if heard.has("everyone"):
         marks.append("everyone")
-    further = is_further(heard, fields)
+    further = is_further(heard, base, fields)
     if amends and context.done:
         marks.append(AMENDS)
     if further and context.done and not goes_alike(heard):

@@ -8,7 +8,7 @@ hold.
 from __future__ import annotations
 
 from helper.reading.acts import acts
-from helper.reading.changes import changes, goings
+from helper.reading.changes import changes, goings, guarded
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF
 from helper.reading.going_on import gone_on
@@ -20,6 +20,9 @@ from helper.reading.vocabulary import phrase_from
 BOUGHT = "add-stock"
 # Acts of which a wish more asks for others of the same sort.
 _OFFERING = ("goes-with", "swap", "rescue")
+# Acts that show what is there, of which a part cannot be asked for by what people do not eat.
+_SHOWING = ("use-soon", "stock")
+_PASSED_OVER = 1  # words of a wish that no table knows: "nothing spicy"
 _SUMS = ("money", "price?")
 # Numbers that make a wish narrower: "quicker, 20 minutes".
 _LIMITS = ("money", "price?", "limit?", "minutes", "servings", "days", "per")
@@ -31,7 +34,7 @@ def _told_of_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     hit = heard.opens("of_it")
     if base is None or base.act is None or hit is None or heard.asks:
         return None
-    told = {s.kind for s in heard.spans if s.start >= hit[1]} - {"pronoun"}
+    told = {s.kind for s in heard.spans if s.end > hit[1]} - {"pronoun"}
     takes = acts()[base.act].takes | {"per", "until", "shop"}
     fits = all(FIELD_OF.get(kind, kind) in takes for kind in told)
     if not told or not fits or heard.left(after=hit[1]) or heard.has("food", "recipe", "without"):
@@ -58,20 +61,26 @@ def _rather(heard: Heard, context: Context, names: Names) -> Reading | None:
     return gone_on(heard, context, base, changes(heard, base, names), amends=context.done)
 
 
-def _something(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "Something without potatoes" after what to serve or use: others of that sort."""
+def _wish(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Something without potatoes", "nothing spicy, and no mushrooms": said of what was asked for.
+
+    Where the open request cannot take it, it is not understood; it makes no rule of the house.
+    """
     base = context.open
-    hit = heard.opens("offering")
-    if base is None or base.act not in _OFFERING or hit is None or context.done:
+    hit = heard.opens("wishing")
+    if base is None or base.act is None or hit is None or guarded(base.act):
         return None
     kinds = {s.kind for s in heard.spans}
-    if not kinds or not kinds <= {"without", "diet", "person"} or heard.left(after=hit[1]):
+    left = len(heard.left(after=hit[1]))
+    if not kinds or not kinds <= {"without", "diet", "person"} or left > _PASSED_OVER:
         return None
-    fields = changes(heard, base, names)
-    takes = acts()[base.act].takes
-    if not set(fields) <= takes or not fields:
+    if acts()[base.act].lists or base.act in _OFFERING:
+        takes = acts()[base.act].takes
+        fields = {name: value for name, value in changes(heard, base, names).items() if value}
+        if set(fields) <= takes and fields:
+            return gone_on(heard, context, base, fields, amends=context.done)
         return None
-    return gone_on(heard, context, base, fields, amends=False)
+    return Reading(said=heard.said) if left == 0 and base.act in _SHOWING else None
 
 
 def _paid_there(heard: Heard, context: Context, names: Names) -> Reading | None:
@@ -93,4 +102,4 @@ def _paid_there(heard: Heard, context: Context, names: Names) -> Reading | None:
 
 
 # In this order; the first that holds is taken.
-TELLINGS = (_told_of_it, _rather, _something, _paid_there)
+TELLINGS = (_told_of_it, _rather, _wish, _paid_there)
