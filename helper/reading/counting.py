@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
+from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import Measured, read_amount, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word
@@ -46,7 +47,9 @@ def without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span]
                 counted = Measured(Amount(float(span.value), part[0].name), span.end)
                 out.append(Span("amount", span.start, span.end, counted))
                 continue
-        if span.kind == "servings" and span.length == 1 and after and after.kind == "food":
+        number = read_number(found, span.start) if span.kind == "servings" else None
+        bare = number is not None and number.after == span.end
+        if bare and after and after.kind == "food":
             amount = Measured(Amount(float(span.value)), span.end)
             span = Span("amount", span.start, span.end, amount)
         out.append(span)

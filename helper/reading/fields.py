@@ -128,14 +128,14 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
                 bool(span.rivals)
                 and act.prefers == "food"
                 and not ("recipes" in act.takes and (span.whole or _is_the(found, span.start)))
-                and not (act.name == "shopping" and _goes_into(found, span.start))
-                and not (act.name == "cheaper" and _beside_dish(spans, span))
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
             goes, the = _goes_into(found, span.start), _is_the(found, span.start)
-            into = (goes and the) or (beside and (goes or the))
-            use_foods = bool(span.rivals) and not (span.whole or into)
+            # one shops for a dish: "the list for chili"
+            into = (goes and the) or ((beside or act.name == "shopping") and (goes or the))
+            compared = act.name == "cheaper" and _beside_dish(spans, span)
+            use_foods = bool(span.rivals) and not (span.whole or into or compared)
         if use_foods:
             out.extend(span.rivals)
         else:

@@ -128,7 +128,7 @@ class Names:
         spans += [
             one
             for one in spot_amounts(found, self.foods)
-            if one.start not in inner and not is_sum(found, one)
+            if one.start not in inner and not is_sum(found, one) and not _is_rate(found, one, spans)
         ]
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
@@ -250,7 +250,9 @@ class Names:
                 ):
                     value = float(hit[0]) if kind == "ordinal" else hit[0]
                     spans.append(Span(kind, at, hit[1], value))
-            if (head := phrase_from(found, at, "head")) and head[1] > at + 1:
+            head = phrase_from(found, at, "head")
+            # "a head of lettuce" is no price a head
+            if head and head[1] > at + 1 and text_at(found, head[1]) != "of":
                 spans.append(Span("per", at, head[1], "head"))
             elif (end := per_at(found, at)) and end > at + 1 and _is_priced(found, at):
                 spans.append(Span("per", at, end, "each"))
@@ -264,8 +266,17 @@ def _by_kin(kin: Mapping[str, str]) -> dict[tuple[str, ...], str]:
     return {phrase: named[own] for phrase, own in meanings("kin").items() if own in alone}
 
 
-def _is_priced(found: Sequence[Word], at: int) -> bool:
+def _is_rate(found: Sequence[Word], amount: Span, spans: Sequence[Span]) -> bool:
+    """ "at three a dozen": the number is a price there, and no three dozen."""
+    sums = {span.start for span in spans if span.kind == "money"}
+    return amount.start in sums and phrase_from(found, amount.start + 1, "per_word") is not None
+
+
+def _is_priced(found: list[Word], at: int) -> bool:
     """True where a number or a coin stands just before: "3.49 a pound", "80p a tin"."""
+    number = read_number(found, at - 1) if text_at(found, at - 1).isalpha() else None
+    if number is not None and number.after == at:
+        return True  # "three ninety nine a pound"
     before = text_at(found, at - 1)
     return before[-1:].isdigit() or any(
         ended_by(found, at, kind) for kind in ("money", "cent", "note")

@@ -137,12 +137,12 @@ def _bare(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | 
     limited = ended_by(found, at, "limit")
     if limited and value == int(value) >= 3 and ends_count(found, after):
         return Span("limit?", at, after, value)
+    if priced and text not in ("a", "an") and _each(found, after):
+        return Span("money", at, after, value)
     if not re.fullmatch(r"\d+(\.\d+)?", text):
         return None
     sure = text_at(found, at - 1) == "@" or ended_by(found, at, "price_sure")
-    if sure or (priced and _each(found, after)):
-        return Span("money", at, after, value)
-    return None
+    return Span("money", at, after, value) if sure else None
 
 
 def _spoken_price(
@@ -151,6 +151,7 @@ def _spoken_price(
     """ "five ninety nine", "one fifty a head": whole coins, then cents, both as words."""
     more = read_number(list(found), after)
     words = text_at(found, at).isalpha() and text_at(found, after).isalpha()
+    words = words and text_at(found, after) not in ("a", "an")  # "three a dozen"
     if more is None or not words or not 10 <= more.value < 100 or value >= 100:
         return None
     ends = text_at(found, at - 1) == "," and not _names(found, more.after)

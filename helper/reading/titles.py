@@ -122,8 +122,10 @@ class Titles:
         run: list[str] = []
         best: Span | None = None
         joins = meanings("title_join")
+        own: set[str] = set()
         for word, end in keys:
             if (word,) in joins and run:
+                own |= {word} if joins[(word,)] == "own" else set()
                 continue
             here = self._by_word.get(word)
             if not here or word in run:
@@ -132,7 +134,8 @@ class Titles:
             if not titles:
                 break
             run.append(word)
-            fits = self._fitting(titles, run)
+            # "tuna in the casserole" goes into one, "toad in the hole" is one
+            fits = self._fitting([one for one in titles if own <= set(key(one))], run)
             if fits:
                 best = Span("recipe", at, end, fits)
         return best
