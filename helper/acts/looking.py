@@ -110,6 +110,8 @@ def counted_in(food: str, lots: Sequence[Lot], house: House) -> list[Lot]:
     """The lots whose total answers "how much": those in the form asked about, or else all."""
     asked = state(house.foods[food].form)
     alike = [lot for lot in lots if state(house.foods[lot.food].form) == asked]
+    # a sort with a name of its own is no part of the plain food: sweet potatoes are no potatoes
+    alike = [lot for lot in alike if lot.food == food] or alike
     if alike or any(lot.state == food for lot in lots):
         return alike
     return [lot for lot in lots if lot.food == lots[0].food]

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from helper.acts.gaps import Ask, sound_amount, sound_money
 from helper.acts.house import House
 from helper.acts.items import items_of
+from helper.acts.wording import day_written
 from helper.household.places import usual_place
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.lots import Lot, PriceSeen
@@ -225,7 +226,8 @@ def _best_by(
         return None, ()
     day = bought + dt.timedelta(days=kept.days_min)
     goes_by = f", going by {kept.food}" if kept.borrowed else ""
-    note = f"no date was said for {food}; the book of keeping gives {day.isoformat()}{goes_by}"
+    note = f"no date was said for {food}; the book of keeping gives "
+    note += f"{day_written(day, house.today)}{goes_by}"
     return day, (Note(note, kept.source),)
 
 

@@ -12,6 +12,7 @@ from helper.kitchen.avoiding import ids_of
 from helper.kitchen.foods import Foods
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import meanings
 from rules.avoids import avoids
 
 _HERE = Path(__file__).parent
@@ -94,6 +95,16 @@ def said_here(reading: Reading, meaning: str) -> bool:
     return any(meaning in one.meaning.split(", ") for one in reading.evidence)
 
 
+def _stands(id: str, typed: str, reading: Reading) -> bool:
+    """False for what only the question before this one spoke of, and is asked about no more."""
+    before, _, now = reading.said.casefold().rpartition(";")
+    if typed not in before or typed in now:
+        return True
+    diet = meanings("diet_of").get(key(id), id)
+    named = (*reading.diets, *reading.without, *reading.foods)
+    return diet in named or meanings("food_of").get(key(diet), id) in named
+
+
 def avoids_said(reading: Reading, foods: Foods) -> tuple[str, ...]:
     """Everything a sentence names to be kept away from: ids, or canonical foods.
 
@@ -101,7 +112,11 @@ def avoids_said(reading: Reading, foods: Foods) -> tuple[str, ...]:
     themselves tell.
     """
     worded = [
-        id for one in reading.evidence if one.kind == "diet" for id in one.meaning.split(", ")
+        id
+        for one in reading.evidence
+        if one.kind == "diet"
+        for id in one.meaning.split(", ")
+        if _stands(id, one.words, reading)
     ]
     diets = [diet for diet in reading.diets if said_here(reading, diet)]
     # "Allergic to milk" may have been read as dairy-free: then milk itself is said already.

@@ -28,6 +28,7 @@ from helper.acts.telling_sizes import with_sizes
 from helper.acts.wording import (
     amount_json,
     contents,
+    day_written,
     in_place,
     listed,
     lot_json,
@@ -142,7 +143,7 @@ def _put_line(lot: Lot, house: House) -> str:
     if lot.shop:
         parts.append(f"from the {lot.shop}")
     if lot.best_by:
-        parts.append(f"best by {lot.best_by.isoformat()}")
+        parts.append(f"best by {day_written(lot.best_by, house.today)}")
     if lot.claims:
         parts.append(f"label says {listed(lot.claims)}")
     return ", ".join(parts)
