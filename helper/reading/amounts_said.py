@@ -97,7 +97,7 @@ def _in_its_unit(found: Sequence[Word], food: Span, measured: Measured) -> Measu
 def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
     """ "a ham hock", "that pound of beef" that comes in or goes out is one."""
     at = spans[i].start - 1
-    while at >= 0 and phrase_at(list(found), at, line_words("size")):
+    while at >= 0 and _describes(found, at):
         at -= 1
     taken = {at for s in spans if s.kind != "pronoun" for at in range(s.start, s.end)}
     if at < 0 or at in taken:
@@ -115,6 +115,12 @@ def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | No
         if unit is not None and (_opens(found, at - 1) or any(said)):
             return Amount(1.0, unit[0].name)
     return None
+
+
+def _describes(found: Sequence[Word], at: int) -> bool:
+    """True for a word between "a" and the food: "a large leek", "a mouldy lemon"."""
+    small = {**line_words("size"), **line_words("descriptor")}
+    return (found[at].key,) in {*small, *meanings("new_one"), *meanings("thrown")}
 
 
 def _opens(found: Sequence[Word], at: int) -> bool:

@@ -106,9 +106,11 @@ def _cents_after(found: Sequence[Word], at: int) -> tuple[Decimal, int]:
     cents = Decimal(str(round(more.value, 2))) / _CENTS
     if small := phrase_from(found, more.after, "cent"):
         return cents, small[1]
-    plain = not joined and more.value >= 10 and ends_count(found, more.after)
-    ends = _each(found, more.after) or not _names(found, more.after)
-    return (cents, more.after) if plain and ends else (Decimal(0), at)
+    plain = not joined and more.value >= 10
+    ends = ends_count(found, more.after) and not _names(found, more.after)
+    if plain and (ends or _each(found, more.after)):
+        return cents, more.after
+    return Decimal(0), at
 
 
 def _in_pounds(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | None:
