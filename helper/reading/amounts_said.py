@@ -96,6 +96,9 @@ def _in_its_unit(found: Sequence[Word], food: Span, measured: Measured) -> Measu
 
 def _single(found: Sequence[Word], spans: Sequence[Span], i: int) -> Amount | None:
     """ "a ham hock", "that pound of beef" that comes in or goes out is one."""
+    own = unit_at(list(found), spans[i].start)
+    if own is not None and text_at(found, own[1]) == "of" and _opens(found, spans[i].start):
+        return Amount(1.0, own[0].name)  # "milk, loaf of bread"
     at = spans[i].start - 1
     while at >= 0 and _describes(found, at):
         at -= 1

@@ -77,7 +77,19 @@ def _minutes(
     if more := phrase_from(found, end, "and_part"):
         return Span("minutes", start, more[1], round(minutes + unit * float(more[0])))
     joined = end + (text_at(found, end) == "and")
+    if unit == _HOUR and (part := _bare_minutes(found, end, joined)):
+        return Span("minutes", start, part[1], round(minutes) + part[0])
     further = _duration(found, joined, today)
     if unit == _HOUR and further and further.kind == "minutes" and further.value < _HOUR:
         return Span("minutes", start, further.end, round(minutes + further.value))
     return Span("minutes", start, end, round(minutes))
+
+
+def _bare_minutes(found: Sequence[Word], end: int, joined: int) -> tuple[int, int] | None:
+    """ "1h30", "an hour and twenty": minutes behind the hours that are not called so."""
+    more = read_number(list(found), joined)
+    if more is None or not 5 <= more.value < _HOUR or more.value != int(more.value):
+        return None
+    glued = joined == end and found[joined].start == found[end - 1].end
+    alone = joined > end and not text_at(found, more.after)[:1].isalnum()
+    return (int(more.value), more.after) if glued or alone else None

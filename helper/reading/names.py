@@ -133,7 +133,7 @@ class Names:
         food_spans = [
             Span("food", hit.start, hit.end, hit.food, rivals=self._parts(found, hit))
             for hit in map(partial(self._behind_unit, found), self.foods.spot(found))
-            if not _is_no_food(found, hit)
+            if not _is_no_food(found, hit) and not self._is_unit(found, hit)
         ]
         recipes = self.titles.spot(found)
         recipes = [recipe for recipe in recipes if not _is_any_dish(found, recipe)]
@@ -170,6 +170,13 @@ class Names:
             return hit
         inner = self.foods.at(found, unit[1])
         return inner if inner is not None and inner.end == hit.end else hit
+
+    def _is_unit(self, found: list[Word], hit: Found) -> bool:
+        """ "clove of garlic": the word counts the food behind it and is none itself."""
+        unit = unit_at(found, hit.start)
+        if unit is None or unit[1] != hit.end or text_at(found, hit.end) != "of":
+            return False
+        return self.foods.at(found, hit.end + 1) is not None
 
     def _with_rivals(
         self, recipe: Span, food_spans: Sequence[Span], found: list[Word]

@@ -123,6 +123,8 @@ def _in_pounds(found: Sequence[Word], at: int, after: int, value: Decimal) -> Sp
     asked = ended_by(found, at, "limit") or ended_by(found, at, "price_sure")
     asked = asked or text_at(found, at - 1) in ("for", "at", "@")
     asked = asked and not ended_by(found, at, "no_limit")
+    if phrase_from(found, end, "to_spend"):
+        return Span("money", at, end, value)
     if asked and (_each(found, end) or not _names(found, end)):
         return Span("money", at, end, value)
     return None

@@ -49,6 +49,12 @@ def amounts(act: str, said: str) -> list[tuple[float, str | None, str | None]]:
         ("yeast exp 3/27 one jar 4.29", [(1, "jar", "yeast")]),
         ("bag of spuds 2.5kg 1.99", [(2.5, "kg", "potato")]),
         ("24 tins of paint and a bag of rice", [(24, "can", None), (1, "bag", "rice")]),
+        ("pint and a half of milk", [(1.5, "pint", "milk")]),
+        ("a bunch of coriander", [(1, "bunch", "cilantro")]),
+        ("coriander, a jar", [(1, "jar", "ground coriander")]),
+        ("a mouldy lemon and a new jar of jam", [(1, None, "lemon"), (1, "jar", "jam")]),
+        ("milk, loaf of bread, clove of garlic", [(1, "loaf", "bread"), (1, "clove", "garlic")]),
+        ("home a head of lettuce", [(1, "head", "lettuce")]),
     ],
 )
 def test_amounts_belong_to_what_they_are_said_of(said: str, stated: list[Any]) -> None:
@@ -66,6 +72,10 @@ def test_amounts_belong_to_what_they_are_said_of(said: str, stated: list[Any]) -
         ("coffee for five ninety nine", "5.99", None),
         ("limes 4 for $5", "5", None),
         ("leeks 75p each", "0.75", "each"),
+        ("eggs at three a dozen", "3", "each"),
+        ("a sack of spuds, ten kilos, eight ninety nine", "8.99", None),
+        ("cabbages go for a dollar fifty each", "1.5", "each"),
+        ("milk was a dollar eighty nine the half gallon", "1.89", None),
     ],
 )
 def test_sums_of_money(said: str, sum_: str, per: str | None) -> None:
@@ -142,6 +152,8 @@ def test_food_left_from_yesterday_names_no_day_to_cook_for() -> None:
         ("20 to 30 minutes", 30),
         ("an hour and a half", 90),
         ("three quarters of an hour", 45),
+        ("an hour and twenty", 80),
+        ("1h30 at most", 90),
     ],
 )
 def test_how_long_it_may_take(said: str, minutes: int) -> None:
@@ -229,3 +241,22 @@ def test_what_is_paid_for_a_purchase_is_no_headcount() -> None:
     reading = read("add-stock", "2 lb of butter for 7")
     assert (reading.money, reading.servings) == (Decimal(7), None)
     assert amounts("add-stock", "cheese at 4 a pound, got 2 pounds") == [(2, "lb", "cheese")]
+
+
+def test_what_the_books_hold_is_no_count() -> None:
+    assert amounts("recount", "it says 6 bananas but I see two") == [(2, None, "banana")]
+
+
+def test_a_level_is_no_sum_of_money() -> None:
+    assert amounts("keep-stocked", "warn me when butter drops below a pound") == [
+        (1, "lb", "butter")
+    ]
+
+
+def test_a_rule_forbids_only_where_it_says_no() -> None:
+    assert read("house-rule", "fish once a week").foods == ("fish",)
+    assert read("house-rule", "never buy veal").without == ("veal",)
+
+
+def test_one_shops_for_a_dish() -> None:
+    assert read("shopping", "the list for the curry").recipes == ("Vegetable curry",)
