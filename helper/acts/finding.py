@@ -39,7 +39,7 @@ def find_meals(reading: Reading, house: House) -> Answer:
     strict = bool(named) or "everyone" in reading.marks
     eaters = diners(reading, house)
     wish = wish_of(reading, house, strict)
-    kitchen = _kitchen(reading, house, eaters, strict)
+    kitchen = kitchen_for(reading, house, eaters, strict)
     found = ranked(wish, kitchen)
     if not found.meals:
         return _nothing(reading, house, wish, kitchen, eaters)
@@ -48,7 +48,7 @@ def find_meals(reading: Reading, house: House) -> Answer:
     titles = tuple(meal.recipe.title for meal in found.meals)
     return Answer(
         reading,
-        {"meals": [_meal_json(*both) for both in zip(found.meals, swaps, strict=True)]},
+        {"meals": [meal_json(*both) for both in zip(found.meals, swaps, strict=True)]},
         tuple(_blocks(found, wish, house, eaters, swaps)),
         because=tuple(_because(at, meal, house) for at, meal in enumerate(found.meals, 1)),
         offered=titles,
@@ -58,7 +58,11 @@ def find_meals(reading: Reading, house: House) -> Answer:
     )
 
 
-def _kitchen(reading: Reading, house: House, eaters: Sequence[Diner], strict: bool) -> Kitchen:
+def kitchen_for(
+    reading: Reading, house: House, eaters: Sequence[Diner], strict: bool = False
+) -> Kitchen:
+    """What dishes are looked for in, for those who eat."""
+
     def recipe_of(record: int) -> Recipe:
         recipe = house.books.recipe(record)
         assert recipe is not None
@@ -95,7 +99,8 @@ def course(recipe: Recipe, house: House) -> str:
 # -- for programs ---------------------------------------------------------------------------------
 
 
-def _meal_json(meal: Meal, swaps: Sequence[StandIn]) -> dict[str, Any]:
+def meal_json(meal: Meal, swaps: Sequence[StandIn]) -> dict[str, Any]:
+    """One dish with the contract's fields."""
     return {
         "recipe": meal.recipe.title,
         "servings": number(meal.recipe.servings),
@@ -146,7 +151,7 @@ def _blocks(
 
 def _headline(found: Meals, wish: Wish, currency: str) -> str:
     best = found.meals[0]
-    facts = [_each(best, currency), _state(best)]
+    facts = [each_written(best, currency), state_written(best)]
     if best.uses_soon:
         facts.append(f"uses {listed(best.uses_soon[:_NAMED])} in time")
     said = f"{', '.join(fact for fact in facts if fact)}."
@@ -160,7 +165,8 @@ def _headline(found: Meals, wish: Wish, currency: str) -> str:
     return f"No recipe here holds {both}{listed(wish.foods)} together. Nearest: {said}"
 
 
-def _each(meal: Meal, currency: str) -> str:
+def each_written(meal: Meal, currency: str) -> str:
+    """ "$1.30 a serving"."""
     each = meal.costed.per_serving
     if each is None:
         return f"{_least(meal)}{written(meal.costed.total, currency)} in all"
@@ -171,7 +177,8 @@ def _least(meal: Meal) -> str:
     return "at least " if meal.costed.at_least else ""
 
 
-def _state(meal: Meal) -> str:
+def state_written(meal: Meal) -> str:
+    """What is to be bought or looked at for a dish, or that everything is there."""
     if meal.match.missing:
         return f"to buy: {listed(_names(meal.match.missing))}"
     if meal.match.unsure:

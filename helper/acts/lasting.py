@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 
 from msgspec.structs import replace
 
@@ -10,10 +12,10 @@ from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
 from helper.acts.menu_making import PROPER, Order, order_of
 from helper.acts.menu_telling import days_json, diners
-from helper.acts.wording import day_written, packed
+from helper.acts.wording import day_written, listed, packed
 from helper.answers import Answer, Because, Block, Column, Say, Table
-from helper.kitchen.amounts import number_written, written
-from helper.kitchen.menus import Day, Farthest, Wanted, farthest
+from helper.kitchen.amounts import Amount, number_written, written
+from helper.kitchen.menus import Day, Farthest, Planned, Wanted, farthest
 from helper.kitchen.money import plain
 from helper.kitchen.money import written as money
 from helper.reading.reading import Reading
@@ -91,11 +93,32 @@ def _told(reading: Reading, house: House, order: Order, found: Farthest) -> Answ
         "most dinners from the lots in the house, nothing bought, no dish oftener than once a week",
         "integer programme over this house's books"
         + (", proved" if found.plan.proved else ", not proved in the time there was"),
-        tuple(Because(f"{one.recipe.title}: {draw.lot.food}, {written(draw.amount)}")
-              for one in meals[:_SHOWN] for draw in one.match.draws if draw.amount.number),
+        _taken(meals),
     )  # fmt: skip
     titles = tuple(dict.fromkeys(one.recipe.title for one in meals))
     return Answer(reading, reply, tuple(blocks), because=(reason,), offered=titles, recipes=titles)
+
+
+def _taken(meals: Sequence[Planned]) -> tuple[Because, ...]:
+    """A reason for each dish: on which days it comes, and what all of them take of the stock."""
+    days: defaultdict[str, list[str]] = defaultdict(list)
+    taken: defaultdict[str, Counter[tuple[str, str | None]]] = defaultdict(Counter)
+    for one in meals:
+        days[one.recipe.title].append(f"{one.date.day} {one.date:%b}")
+        for draw in one.match.draws:
+            amount = draw.amount
+            taken[one.recipe.title][draw.lot.food, amount.unit] += amount.number  # type: ignore[assignment]
+    return tuple(
+        Because(
+            f"{title}: {listed(days[title])}",
+            because=tuple(
+                Because(f"{food}, {written(Amount(number, unit))}")
+                for (food, unit), number in foods.items()
+                if number
+            ),
+        )
+        for title, foods in taken.items()
+    )
 
 
 def _stretch_lines(house: House, found: Farthest) -> list[Block]:

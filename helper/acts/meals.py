@@ -12,7 +12,13 @@ from helper.reading.reading import Reading
 
 
 def find_meals(reading: Reading, house: House) -> Answer:
-    """What can be cooked from what is here."""
+    """What can be cooked from what is here; or what is planned, where that is asked."""
+    day = reading.date or house.today
+    if any(meal.date == day for menu in house.books.menus() for meal in menu.meals):
+        from helper.acts.menu_planned import planned_dishes  # the planner's tables take a moment
+
+        if (planned := planned_dishes(reading, house)) is not None:
+            return planned
     return _done(finding.find_meals, reading, house)
 
 

@@ -171,6 +171,61 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
     return _order(reading, house, meals, kept, free, banned, asked), lead
 
 
+# What a request must have in common with the one before for only its "without" to be new.
+_SAME = ("date", "until", "days", "people", "diets", "money", "per", "servings", "minutes",
+         "foods", "recipes")  # fmt: skip
+
+
+def without_more(reading: Reading, house: House) -> tuple[Order, str] | None:
+    """The order for the menu just told "without the curry": dishes that may stay do.
+
+    Also the first line of the answer. None where anything else about the request is new.
+    """
+    last = house.last
+    if last is None or last.reading.act != reading.act or not last.changed:
+        return None
+    before = last.reading
+    new = [one for one in reading.without if one not in before.without]
+    if not new or any(getattr(reading, one) != getattr(before, one) for one in _SAME):
+        return None
+    told = {
+        dt.date.fromisoformat(day["date"]): meal["recipe"]
+        for day in last.reply.get("days", ())
+        for meal in day["meals"]
+        if not meal.get("leftover")
+    }
+    gone = _dishes_gone(reading.said, house, frozenset(told.values()))
+    order = order_of(reading, house)
+    pool = tuple(one for one in order.pool if one.recipe.title not in gone)
+    fits = {(one.recipe.title, one.table): one for one in pool}
+    stays = {
+        day.date: told[day.date]
+        for day in order.wanted.days
+        if (one := fits.get((told.get(day.date, ""), day.table))) is not None
+        and day.wanted <= one.traits
+        and not day.refused & one.traits
+    }
+    if not stays:
+        return None
+    days = tuple(
+        Day(day.date, frozenset({TITLE + stays[day.date]}), name=stays[day.date], table=day.table)
+        if day.date in stays
+        else day
+        for day in order.wanted.days
+    )
+    times = Counter(stays.values())
+    pool = tuple(replace(one, settled=times[one.recipe.title]) for one in pool)
+    free = [f"{day.date:%A}" for day in order.wanted.days if day.date not in stays]
+    lead = f"Something else on {listed(free)}:" if free else f"None of it holds {listed(new)}:"
+    return replace(order, wanted=replace(order.wanted, days=days), pool=pool), lead
+
+
+def _dishes_gone(said: str, house: House, likely: frozenset[str]) -> frozenset[str]:
+    """Dishes that any part of what was said would be without."""
+    parts = (part for part in said.split(";") if _unwanted(part))
+    return frozenset(title for part in parts for title in dishes_named(part, house, likely))
+
+
 def _asks_of(date: dt.date, wishes: Sequence[WishOf]) -> Day:
     """What the wishes said ask of a day."""
     mine = [one for one in wishes if not one.weekdays or date.weekday() in one.weekdays]

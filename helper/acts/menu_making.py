@@ -20,6 +20,7 @@ from helper.acts.menu_wishes import FOOD, Wishes, WishOf, foods_unwanted, read_w
 from helper.acts.periods import dishes
 from helper.acts.sittings import Sittings, sittings
 from helper.acts.wording import listed
+from helper.kitchen.foods import Foods
 from helper.kitchen.matching import scale
 from helper.kitchen.menus import WINDOW, Candidate, Count, Day, Plan, Wanted, plan
 from helper.kitchen.recipes import Recipe
@@ -34,6 +35,7 @@ from helper.reading.vocabulary import phrase_from
 TITLE = "title: "
 _USUAL_DAYS = 7
 _MOST_DAYS = 31
+_WEEKEND = 2
 # Dishes looked at in full; a collection larger than this is looked through from what is at hand.
 _LOOKED_AT = 320
 _SECONDS = 3.0
@@ -113,6 +115,10 @@ def days_of(
     assumed: tuple[str, ...] = ()
     first = reading.date or today
     count = reading.days
+    if reading.date is None and count == _WEEKEND and _is_weekend(reading.said, wishes):
+        # it begins on its Saturday; on a Sunday, a day of it is left
+        first = today + dt.timedelta(days=max(0, 5 - today.weekday()))
+        count = 7 - first.weekday()
     last = _last_day(reading, first)
     named = _days_named(reading.said, today, wishes)
     if count is None and last is None and len(named) > 1:
@@ -129,6 +135,12 @@ def days_of(
     if not 1 <= count <= _MOST_DAYS:
         raise Refuse(f"I can plan from 1 to {_MOST_DAYS} days at a time; {count} were asked for.")
     return [first + dt.timedelta(days=n) for n in range(count)], assumed
+
+
+def _is_weekend(said: str, wishes: Wishes | None) -> bool:
+    """Whether the days asked for are a weekend; a wish for weekends is another matter."""
+    wished = any(5 in wish.weekdays for wish in wishes.wishes) if wishes else False
+    return says(said, "weekend") and not wished
 
 
 def _days_named(said: str, today: dt.date, wishes: Wishes | None) -> list[dt.date]:
@@ -271,7 +283,7 @@ def _candidate(
     if scaled is None:
         return "with no number of servings"
     foods = house.foods
-    if any(holds(recipe, food, foods) for food in reading.without):
+    if any(holds(recipe, food, foods) or _called(recipe, food, foods) for food in reading.without):
         return "with something not wanted"
     if reading.minutes and (recipe.minutes is None or recipe.minutes > reading.minutes):
         return "too long, or of unknown time"
@@ -309,6 +321,15 @@ def _candidate(
     )
     verdict = f"not for {', '.join(sorted(barred))}" if barred else fit.verdict
     return Candidate(fit.recipe, traits, tier, verdict, fit.swaps, lately[recipe.title])
+
+
+def _called(recipe: Recipe, unwanted: str, foods: Foods) -> bool:
+    """True where what is not wanted is the dish itself: "without the bean soup", "no frittata".
+
+    A single food in a title tells nothing by itself: "chili without meat".
+    """
+    name = set(key(unwanted))
+    return (len(name) > 1 or not foods[unwanted].known) and name <= set(key(recipe.title))
 
 
 def _lost_its_name(recipe: Recipe, swapped: Recipe) -> bool:

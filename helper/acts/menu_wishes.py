@@ -130,7 +130,7 @@ def _wishes_in(clause: list[Word], foods: Foods, refusing: bool) -> Iterable[tup
     count = _count_before(clause, start)
     if food and not days and not count:
         return
-    if refused and not days and food:
+    if refused and not days and (food or _within_a_food(clause, start, end, foods)):
         return
     if refused and not food:
         # told by what it is, "no oven on tuesday", not by the words around it
@@ -163,6 +163,14 @@ def _food(clause: Sequence[Word], foods: Foods) -> tuple[str, int, int, str | No
     if not spots:
         return None
     return FOOD + spots[0].food, spots[0].start, spots[0].end, spots[0].food
+
+
+def _within_a_food(clause: Sequence[Word], start: int, end: int, foods: Foods) -> bool:
+    """Whether trait words are but part of a longer name: who wants no bean soup may want soup."""
+    return any(
+        spot.start <= start and end <= spot.end and spot.end - spot.start > end - start
+        for spot in foods.spot(list(clause))
+    )
 
 
 def _weekdays(clause: Sequence[Word]) -> frozenset[int]:

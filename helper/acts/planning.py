@@ -13,7 +13,7 @@ from helper.acts.errands import shopping
 from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
 from helper.acts.lasting import lasts
-from helper.acts.menu_changing import changed_order, current, is_change, shown_menu
+from helper.acts.menu_changing import changed_order, current, is_change, shown_menu, without_more
 from helper.acts.menu_making import Order, order_of
 from helper.acts.menu_telling import days_json, left_out_written, told
 from helper.acts.menu_wishes import says
@@ -36,18 +36,24 @@ def menu(reading: Reading, house: House) -> Answer:
     try:
         if (shown := shown_menu(reading, house)) is not None:
             return shown
-        if is_change(reading, house):
+        if (fewer := without_more(reading, house)) is not None:
+            order, lead = fewer
+        elif is_change(reading, house):
             order, lead = changed_order(reading, house)
         else:
             order, lead = order_of(reading, house), ""
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)
     found = order.planned(house) if order.pool else None
+    if fewer is not None and _over_budget(order, found):
+        # what stays is dear now: all days anew
+        order, lead = order_of(reading, house), ""
+        found = order.planned(house)
     if found is None:
         return _no_dish(reading, order)
     if not order.wanted.shop and found.missed and any(m.kind == "missing" for m in found.missed):
         return told(reading, house, order, found, changed=keep(reading, house, order, found))
-    if order.budget is not None and found.till > order.budget:
+    if _over_budget(order, found):
         return _over(reading, house, order, found)
     if lead and _as_before(house, found):
         if says(reading.said, "menu_cheaper"):
@@ -55,6 +61,10 @@ def menu(reading: Reading, house: House) -> Answer:
         return told(reading, house, order, found, changed=False, lead=lead)
     keep(reading, house, order, found)
     return told(reading, house, order, found, changed=True, lead=lead)
+
+
+def _over_budget(order: Order, found: Plan | None) -> bool:
+    return order.budget is not None and found is not None and found.till > order.budget
 
 
 def _as_before(house: House, found: Plan) -> bool:

@@ -140,6 +140,11 @@ def find_meals(wish: Wish, kitchen: Kitchen) -> Meals:
     return Meals(tuple(meals[: wish.limit]), len(places), nowhere)
 
 
+def looked_at(recipe: Recipe, wish: Wish, kitchen: Kitchen) -> Meal:
+    """One dish as it would stand on the list, whatever comes before it there."""
+    return _meal(recipe, (), wish, kitchen, _due_foods(kitchen.stock, wish))
+
+
 def _fitting(wish: Wish, kitchen: Kitchen, asked: dict[str, set[int]]) -> set[int]:
     """Places of recipes that hold something asked for, nothing unwanted, in the time there is."""
     index = kitchen.index

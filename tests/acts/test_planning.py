@@ -386,3 +386,46 @@ def test_a_week_planned_and_changed_in_plain_words() -> None:
     listed = talk.say("what's on the shopping list")
     assert listed.reply["till_cost"] == changed.reply["till_cost"]
     assert isinstance(books.menus()[-1], Menu)
+
+
+# -- going on from the menu there is ---------------------------------------------------------
+
+
+def test_without_a_dish_only_the_days_that_must_are_planned_anew() -> None:
+    talk = Conversation(house().books, TODAY)
+    before = planned(talk.say("plan dinners for three days"))
+    day, title = next(iter(before.items()))
+    answer = talk.say(f"without the {title.lower()}")
+    after = planned(answer)
+    assert after[day] != title
+    assert {one: after[one] for one in after if one != day} == {
+        one: before[one] for one in before if one != day
+    }
+    assert "Something else on" in text(answer)
+
+
+def test_what_is_for_dinner_is_told_from_the_menu() -> None:
+    talk = Conversation(house().books, TODAY)
+    before = planned(talk.say("plan dinners for three days"))
+    answer = talk.say("what's for dinner on friday")
+    assert answer.reading.act == "find-meals"
+    assert [one["recipe"] for one in answer.reply["meals"]] == [before["2026-11-27"]]
+    assert before["2026-11-27"] in text(answer)
+    ideas = talk.say("what can I make on friday with onions")
+    assert "planned" not in ideas.reply["meals"][0]
+
+
+def test_a_weekend_is_saturday_and_sunday() -> None:
+    weekend = ask(house(), "plan dinners for this weekend", days=2)
+    assert list(planned(weekend)) == ["2026-11-28", "2026-11-29"]
+    week = ask(house(), "plan dinners for two days, quick on weekends", days=2)
+    assert list(planned(week)) == ["2026-11-25", "2026-11-26"]
+
+
+def test_why_the_stock_lasts_names_each_dish_once_with_what_it_takes() -> None:
+    here = house(lot(1, "rice", 400, "10.00"), lot(2, "navy bean", 400, "10.00"))
+    answer = lasts(Reading("how long can we eat without shopping", act="lasts"), here)
+    (why,) = answer.because
+    (stew,) = why.because
+    assert stew.statement.startswith("Rice and bean stew: ")
+    assert [one.statement.split(",")[0] for one in stew.because] == ["rice", "navy bean"]
