@@ -254,7 +254,7 @@ class _Sentence:
             return
         if len(made) == 1 and made[0].same and self.said_last:
             made = self.said_last
-            who: Sequence[Mention] | None = self._all_of(self.row) if self.row else None
+            who: Sequence[Mention] | None = list(self.row) or None
         else:
             who = self._subjects(start, made, sign)
             self.unread += [word for one in made for word in one.unread]
@@ -405,9 +405,6 @@ class _Sentence:
         return True
 
     # -- noted -------------------------------------------------------------------------------------
-
-    def _all_of(self, row: Sequence[Mention]) -> list[Mention]:
-        return list(row)
 
     def _note(self, who: Sequence[Mention], content: Sequence[Clause]) -> None:
         names = tuple(dict.fromkeys(name for one in who for name in (one.members or (one.name,))))
