@@ -10,12 +10,33 @@ import msgspec
 
 from helper.acts.house import House
 from helper.acts.menu_wishes import said_in
+from helper.kitchen.amounts import Amount
+from helper.kitchen.quantities import unit_at
 from helper.kitchen.shopping import Item
 from helper.kitchen.words import Word, words
 from helper.reading.reading import Reading
+from helper.reading.vocabulary import phrase_from
 
 _PRICE = re.compile(r"\d+\.\d{1,2}|\d+")
 _CUTS = (",", ";", "and")
+
+
+class Paid(msgspec.Struct, frozen=True):
+    """A sum, for all of a line, for each of its packages, or for so much ("3.99 a lb")."""
+
+    sum: Decimal
+    each: bool = False
+    per: Amount | None = None
+
+    def in_all(self, item: Item) -> Decimal:
+        """What the whole line came to."""
+        buy = item.buy
+        if not (self.each or self.per) or buy.packages is None or buy.size is None:
+            return self.sum
+        whole = buy.size.times(buy.packages).to(self.per.unit) if self.per else None
+        if whole is None or self.per is None:
+            return self.sum * buy.packages
+        return self.sum * Decimal(repr(whole.number / self.per.number))
 
 
 class Named(msgspec.Struct, frozen=True):
@@ -23,7 +44,7 @@ class Named(msgspec.Struct, frozen=True):
 
     bought: frozenset[str]
     left: frozenset[str]
-    prices: tuple[tuple[str, Decimal], ...] = ()
+    prices: tuple[tuple[str, Paid], ...] = ()
 
     def means(self, item: Item, house: House) -> bool:
         """Whether a line was named as bought."""
@@ -34,8 +55,9 @@ class Named(msgspec.Struct, frozen=True):
         return any(is_line(food, item, house) for food in self.left)
 
     def price_of(self, item: Item, house: House) -> Decimal | None:
-        """What was said to have been paid for a line."""
-        return next((sum_ for food, sum_ in self.prices if is_line(food, item, house)), None)
+        """What was said to have been paid for a line, for all of it."""
+        paid = next((paid for food, paid in self.prices if is_line(food, item, house)), None)
+        return None if paid is None else paid.in_all(item)
 
 
 def is_line(food: str, item: Item, house: House) -> bool:
@@ -53,7 +75,7 @@ def named_in(reading: Reading, house: House) -> Named:
     found = [word for word in words(reading.said) if word.text != "'"]
     but = said_in(found, "list_but")
     left: set[str] = set(reading.without)
-    prices: list[tuple[str, Decimal]] = []
+    prices: list[tuple[str, Paid]] = []
     named: set[str] = set()
     at = 0
     for clause in _clauses(found):
@@ -87,8 +109,12 @@ def _joined(found: Sequence[Word], start: int, at: int) -> bool:
     return all(word.text not in (",", ";") for word in found[start:at])
 
 
-def _price(clause: Sequence[Word], after: int) -> Decimal | None:
-    for word in clause[after:]:
-        if _PRICE.fullmatch(word.text):
-            return Decimal(word.text)
+def _price(clause: list[Word], after: int) -> Paid | None:
+    for at in range(after, len(clause)):
+        if _PRICE.fullmatch(clause[at].text):
+            sum_ = Decimal(clause[at].text)
+            unit = unit_at(clause, at + 2)  # "a lb", "per dozen"
+            if unit is not None and unit[0].dimension in ("mass", "volume"):
+                return Paid(sum_, per=Amount(1.0, unit[0].name))
+            return Paid(sum_, each=phrase_from(clause, at + 1, "each") is not None)
     return None

@@ -17,7 +17,7 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.lots import Level, Lot, PriceSeen
 from helper.kitchen.people import Person
 from helper.kitchen.recipes import Line, Recipe
-from helper.reading.reading import Reading
+from helper.reading.reading import Reading, Said
 
 TODAY = dt.date(2026, 11, 25)  # a Wednesday
 
@@ -330,6 +330,16 @@ def test_what_was_got_goes_into_the_stock_at_the_price_said() -> None:
     here.books.undo()
     assert here.lots == []
     assert len(shop(here, "the list").reply["to_buy"]) == 3
+
+
+@pytest.mark.parametrize(
+    "price", ["rice was 1.50 a lb", "rice was 3.00 each", "rice was 6.00", "rice 1.50 per pound"]
+)
+def test_a_price_by_the_pound_or_by_the_package_is_paid_for_all_of_it(price: str) -> None:
+    here = house()
+    amounts = (Said(Amount(4, "lb"), "rice"),)
+    shop(here, "put 4 lb rice on the list", foods=("rice",), amounts=amounts)
+    assert shop(here, f"got it all, {price}", foods=("rice",)).reply["spent"] == "6.00"
 
 
 def test_asking_whether_something_is_on_the_list_puts_nothing_on_it() -> None:
