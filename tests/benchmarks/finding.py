@@ -12,7 +12,7 @@ import sys
 from collections.abc import Iterator
 
 from helper.acts.diners import at_home
-from helper.acts.finding import _kitchen
+from helper.acts.finding import kitchen_for
 from helper.acts.house import House
 from helper.kitchen.due import SOON, days_left
 from helper.kitchen.ranking import Kitchen, Wish, find_meals
@@ -49,7 +49,7 @@ def main() -> None:
 
 def _measured(count: int) -> Beside:
     home = House(house(count), DAY)
-    kitchen = _kitchen(Reading(said=""), home, at_home(home), False)
+    kitchen = kitchen_for(Reading(said=""), home, at_home(home), False)
     base = _database(home)
     pairs = _pairs()
 
