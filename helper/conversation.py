@@ -317,7 +317,8 @@ class Conversation:
             self.house.context = replace(before, fresh=False)
             return
         if reading.act in _ASIDES or DROPPED in reading.marks:
-            self.house.context = replace(before, asking=None)
+            about = reading.recipes or before.recipes
+            self.house.context = replace(before, asking=None, recipes=about)
             return
         self._done = self.house.books.version if answer.changed else None
         undone = reading.act == UNDO

@@ -23,7 +23,7 @@ _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
 COST, PRICE, HISTORY = "cost", "price", "history"
-REMARK = "remark"
+REMARK, RULE = "remark", "house-rule"
 SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
@@ -44,6 +44,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
     if reading.act is None:
         return reading
+    if reading.act == RULE and context.last is not None and heard.opens("wishing"):
+        return Reading(said=reading.said, near=reading.near)  # a wish makes no rule of the house
     act = acts()[reading.act]
     reading = _continued(reading, heard, context)
     reading, act = _of_the_dish(reading, act, heard, context)

@@ -16,7 +16,7 @@ import msgspec
 from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
-from helper.kitchen.quantities import Measured, unit_at
+from helper.kitchen.quantities import Measured, line_words, unit_at
 from helper.kitchen.words import key
 from helper.reading.acts import acts
 from helper.reading.fields import fill
@@ -44,6 +44,7 @@ class Going(msgspec.Struct, frozen=True):
     count: str | None
     tells: frozenset[str]
     lists: bool
+    sums: bool
 
 
 @cache
@@ -55,7 +56,8 @@ def goings() -> dict[str, Going]:
                 frozenset(row["gathers"].split()),
                 row["count"] or None,
                 frozenset(row["tells"].split()),
-                row["lists"] == "yes",
+                bool(row["lists"]),
+                row["lists"] == "sums",
             )
             for row in csv.DictReader(file)
         }
@@ -80,12 +82,18 @@ def listed_beside(heard: Heard, base: Reading, fields: dict[str, Any]) -> bool:
 
 def is_further(heard: Heard, base: Reading, fields: dict[str, Any]) -> bool:
     """True where another thing is named beside the last, and not in its place."""
-    if listed_beside(heard, base, fields):
+    if listed_beside(heard, base, fields) or (so_many_more(heard) and fields.get("amounts")):
         return True
     if not any(fields.get(name) for name in ("foods", "recipes", "without", "people")):
         return False
     link = heard.opens("link")
     return bool(link and link[0] in ("more", SAME)) or heard.says("more")
+
+
+def so_many_more(heard: Heard) -> bool:
+    """ "3 more": on top of what was said."""
+    ends = [s.end for s in heard.spans if s.kind in ("amount", "servings")]
+    return any(end < len(heard.found) and is_small(heard.found[end], "more") for end in ends)
 
 
 def goes_alike(heard: Heard) -> bool:
@@ -97,7 +105,7 @@ def goes_alike(heard: Heard) -> bool:
 def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -> dict[str, Any]:
     """The fields a follow-up sets; what it adds to is added."""
     act = acts()[base.act or ""]
-    spans = [_into_dish(heard, span) for span in _meant(heard, _numbered(heard, base))]
+    spans = [_into_dish(heard, span) for span in _numbered(heard, base, _meant(heard))]
     if corrects:
         spans = _meant_instead(spans, act.takes)
     fields = fill(act, heard.found, spans, names.foods)
@@ -124,6 +132,9 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
             if base.servings
             else {"scale": base.scale * scale}
         )
+    part = goings()[base.act or ""].sums and heard.says("half_left")
+    if fields.get("scale") and not (part or (act.prefers == "recipe" and "servings" in act.takes)):
+        fields.pop("scale")  # there is nothing to make double of
     if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
         fields["people"] = base.people
     if form := heard.form():
@@ -134,6 +145,8 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
             fields["place"] = FREEZER
     if corrects and not fields.get("foods") and (sorts := refined(heard, base, names)):
         fields["foods"] = sorts
+    if goes_alike(heard) and act.avoids and fields.get("foods") and not base.foods:
+        fields["without"] = fields.pop("foods")
     if base.act == SAFE:
         _another_eater(heard, base, fields)
     else:
@@ -170,14 +183,23 @@ def _into_dish(heard: Heard, span: Span) -> Span:
     return replace(span, rivals=(), whole=True)
 
 
-def _meant(heard: Heard, spans: Sequence[Span]) -> list[Span]:
-    """The spans; "not for Bertil, for Fenn" names Fenn alone."""
-    people = [s for s in spans if s.kind == "person"]
+def _meant(heard: Heard) -> list[Span]:
+    """The spans that count: "not for Bertil, for Fenn" names Fenn alone."""
+    people = [s for s in heard.spans if s.kind == "person"]
     ends = {
         hit[1] for at in range(len(heard.found)) if (hit := phrase_from(heard.found, at, NO_PERSON))
     }
     left_out = [s for s in people if s.start in ends]
-    return [s for s in spans if s not in left_out] if len(people) > len(left_out) else list(spans)
+    if len(people) == len(left_out):
+        left_out = []
+    return [s for s in heard.spans if s not in left_out and not _is_the_one(heard, s)]
+
+
+def _is_the_one(heard: Heard, span: Span) -> bool:
+    """ "The frozen one" counts nothing."""
+    before = heard.found[span.start - 1] if span.start else None
+    one = span.length == 1 and heard.found[span.start].text == "one"
+    return one and before is not None and (before.key,) in line_words("form")
 
 
 def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
@@ -197,12 +219,12 @@ def counts(heard: Heard, base: Reading) -> str | None:
     return next((name for name in said if name in takes), count)
 
 
-def _numbered(heard: Heard, base: Reading) -> list[Span]:
+def _numbered(heard: Heard, base: Reading, spans: Sequence[Span]) -> list[Span]:
     """The spans, a bare number among them as what it counts: "make it 6", "last 7?", "two pans"."""
     act = acts()[base.act or ""]
     count = counts(heard, base)
     out = []
-    for span in heard.spans:
+    for span in spans:
         limit = span.kind == "limit?" and "money" in act.takes
         number = None if limit else bare_number(heard, span)
         if number is None:

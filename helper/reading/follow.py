@@ -24,6 +24,7 @@ from helper.reading.changes import (
     is_further,
     listed_beside,
     refined,
+    so_many_more,
 )
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
@@ -42,6 +43,7 @@ UNDO, REMARK = "undo", "remark"
 _LOOKS = {"cheaper": "cost"}
 # Where the open request cannot take what is said now, another about the same dish can.
 _TURNS = {"diets": SAFE, "people": SAFE, "without": SHOW, "servings": SHOW}
+_PLAN = "menu"  # what is bought for days and people is a menu's
 _ON_THE_LIST = "missing"  # for how many things are to be bought is asked of the dish
 # Conditions that stay when one dish of a list is looked at.
 _KEPT = ("people", "diets", "servings")
@@ -50,9 +52,10 @@ _KEPT = ("people", "diets", "servings")
 def _righted(heard: Heard, base: Reading) -> Heard:
     """ "Not milk, buttermilk": the second is no other thing said no to, but what was meant."""
     wrong = [s for s in heard.spans if s.kind == "without"]
-    if len(wrong) != 2 or wrong[0].value not in base.foods or wrong[1].value in base.foods:
+    if len(wrong) != 2 or heard.found[wrong[1].start].text != ",":
         return heard
-    if heard.found[wrong[1].start].text != ",":
+    named = [span.value in base.foods for span in wrong]
+    if all(named) or not (any(named) or heard.found[0].text == "not"):
         return heard
     meant = Span("food", wrong[1].start + 1, wrong[1].end, wrong[1].value)
     return replace(heard, spans=[meant if s is wrong[1] else s for s in heard.spans])
@@ -73,7 +76,9 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
         return gone_on(heard, context, base, {"recipes": (chosen,)}, amends=True)
     fields = changes(heard, base, names, corrects=True)
     if not fields:
-        return None
+        numbers = {"amount", "servings", "money", "price?", "limit?", "scale", "pronoun"}
+        only_numbers = {span.kind for span in heard.spans} <= numbers
+        return Reading(said=heard.said) if context.done and heard.bare and only_numbers else None
     if len(base.amounts) > 1 and fields.get("amounts") and not _of_one(fields, base):
         return Reading(said=heard.said)  # which of them it is put right for was not said
     return gone_on(heard, context, base, fields, amends=True)
@@ -140,7 +145,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     if base.act == REMARK and not heard.names_only:
         return None  # a verdict of its own
-    if context.done and guarded(base.act) and (heard.asks or _wonders(heard)):
+    asks = heard.asks or _wonders(heard) or heard.opens("questioning") is not None
+    if context.done and guarded(base.act) and asks:
         # a question about what was done is no more of it; it may go on from the one before
         base = context.earlier
         if base is None or base.act is None or goings()[base.act].tells:
@@ -148,6 +154,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         context = replace(context, last=base, changed=False)
     if context.done and guarded(base.act) and (before := _earlier(heard, base, context)):
         base, context = before, replace(context, last=before, changed=False)
+    if context.done and guarded(base.act) and _not_of_it(heard, base):
+        return Reading(said=heard.said)
     if _names_dish(heard, base):
         return _opening(heard, names)
     fields = {"foods": sorts} if sorts else changes(heard, base, names)
@@ -172,13 +180,23 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     )
 
 
+def _not_of_it(heard: Heard, base: Reading) -> bool:
+    """ "3 more" of a count, "with the ham" of a rule: said of a change that cannot take it."""
+    if so_many_more(heard) and not goings()[base.act or ""].sums:
+        return True
+    beside = heard.found[0].text == "with" and heard.has("food")
+    return beside and acts()[base.act or ""].prefers != "recipe"
+
+
 def _earlier(heard: Heard, base: Reading, context: Context) -> Reading | None:
     """ "At most $30" after a menu and a word on who is away: the request that can take it."""
     before = context.earlier
     said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF} - {"amounts"}
-    if before is None or before.act is None or guarded(before.act) or heard.opens("link"):
+    link = heard.opens("link")
+    if before is None or before.act is None or guarded(before.act) or (link and link[0] != "other"):
         return None
-    numbered = said and not heard.has("food", "recipe", "person", "amount", "pronoun")
+    pointed = heard.has("pronoun") and not heard.opens("making")
+    numbered = said and not pointed and not heard.has("food", "recipe", "person", "amount")
     takes, held = acts()[before.act].takes, acts()[base.act or ""].takes
     return before if numbered and said <= takes and not said & held else None
 
@@ -222,7 +240,7 @@ def _may_name(heard: Heard, base: Reading, thing: str) -> bool:
         return True
     act = acts()[base.act or ""]
     if thing == "foods" and goings()[base.act or ""].lists:
-        return heard.has("amount")
+        return heard.has("amount") or (heard.says("more") and not heard.asks)
     if act.changes:
         return False
     if heard.opens("into") and thing in act.takes:
@@ -248,6 +266,8 @@ def _turned(heard: Heard, base: Reading, context: Context) -> Reading | None:
     if not strange:
         return base
     recipes = base.recipes or (context.recipes if not base.foods else ())
+    if base.act == SHOPPING and base.days and strange == ["servings"]:
+        return Reading(said=heard.said, act=_PLAN, days=base.days, money=base.money)
     turn = _ON_THE_LIST if base.act == SHOPPING else _TURNS.get(strange[0])
     if turn is None or not recipes or not said <= acts()[turn].takes:
         return base if strange == ["without"] and not acts()[base.act or ""].changes else None
@@ -276,7 +296,7 @@ def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, An
         and (bare_number(heard, heard.spans[0]) is not None)
     ):
         return False
-    if listed_beside(heard, base, fields):
+    if listed_beside(heard, base, fields) or so_many_more(heard):
         return True
     date = fields.get("date")
     if date is not None and "until" not in fields and date > heard.today:

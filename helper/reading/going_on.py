@@ -6,6 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from helper.reading.acts import acts
 from helper.reading.changes import goes_alike, guarded, is_further
 from helper.reading.context import Context
 from helper.reading.heard import Heard
@@ -25,6 +26,8 @@ def gone_on(
     marks = [mark for mark in base.marks if mark not in _MARKS]
     if heard.has("everyone"):
         marks.append("everyone")
+    if fields.get("scale") and acts()[base.act or ""].prefers == "food":
+        marks = [*(mark for mark in marks if mark != "last"), "half_left"]  # "half of it"
     further = is_further(heard, base, fields)
     if amends and context.done:
         marks.append(AMENDS)

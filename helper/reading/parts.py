@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from helper.reading.acts import acts
 from helper.reading.changes import SAFE
 from helper.reading.context import Context
-from helper.reading.reader import Reader
+from helper.reading.reader import Reader, after_dropping
 from helper.reading.reading import Reading
 
 # Where one request may end and the next begin. Lists of foods are full of "and", so a cut counts
@@ -27,6 +27,7 @@ PERSON, USED, COUNTED = "set-person", "use-stock", "recount"
 
 def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[Reading]:
     """The readings of one request: mostly one, two or three where it holds as many."""
+    said = after_dropping(said)
     whole = reader.read(said, today, context)
     if len(said) > 400 or context.asking is not None:
         return [whole]

@@ -54,7 +54,7 @@ class Reader:
         context = context or Context()
         if len(said) > LONGEST:
             return Reading(said=said[:200])
-        said = _after_dropping(said)
+        said = after_dropping(said)
         found, changed = respelt(words(said), self.names.speller)
         if not found:
             return Reading(said=said)
@@ -149,7 +149,7 @@ class Reader:
         return reading
 
 
-def _after_dropping(said: str) -> str:
+def after_dropping(said: str) -> str:
     """ "Never mind. What's in the pantry?": only the request behind it."""
     dropped = _DROPPING.match(said)
     if dropped is None:

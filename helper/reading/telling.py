@@ -37,6 +37,8 @@ def _told_of_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     told = {s.kind for s in heard.spans if s.end > hit[1]} - {"pronoun"}
     takes = acts()[base.act].takes | {"per", "until", "shop"}
     fits = all(FIELD_OF.get(kind, kind) in takes for kind in told)
+    if "person" in told and base.people and acts()[base.act].changes:
+        return None  # whom it was told of was said
     if not told or not fits or heard.left(after=hit[1]) or heard.has("food", "recipe", "without"):
         return None
     fields = changes(heard, base, names)
@@ -52,7 +54,7 @@ def _rather(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "Cheaper, say $35", "quicker, 20 minutes": the same wish, with a limit of its own."""
     base = context.open
     hit = heard.opens("comparing")
-    if base is None or base.act is None or hit is None or not heard.spans:
+    if base is None or base.act is None or hit is None or guarded(base.act):
         return None
     kinds = {s.kind for s in heard.spans if s.start >= hit[1]} - {"pronoun"}
     wished = acts()[base.act].lists and not acts()[base.act].changes

@@ -19,6 +19,9 @@ from helper.reading.vocabulary import meanings, phrase_from
 
 STOCK, SHOPPING = "stock", "shopping"
 _LACKED = ("missing", SHOPPING)
+ADDED = "add-stock"
+# Marks on what only changes its place, and on part of what was just put away.
+MOVED, SPLIT = "moved", "split"
 PRICE, SEEN, RECOUNT = "price", "record-price", "recount"
 
 
@@ -127,14 +130,13 @@ def _instead_of(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "What instead of the pork", over a dish: what to use there."""
     base = context.open
     hit = heard.opens("instead_of")
-    if base is None or base.act is None or hit is None or acts()[base.act].changes:
+    if base is None or base.act is None or hit is None or heard.left(after=hit[1]):
         return None
     foods = [s for s in heard.spans if s.kind in ("food", "without")]
-    about_dish = bool(base.recipes) or base.act == SWAP
-    if not about_dish or len(foods) != 1 or foods[0].end < hit[1] or len(heard.spans) != 1:
+    if len(foods) != 1 or foods[0].end < hit[1] or len(heard.spans) != 1:
         return None
-    if heard.left(after=hit[1]):
-        return None
+    if context.done or not (base.recipes or base.act == SWAP):
+        return Reading(said=heard.said)  # what is to be there instead of it was not said
     return Reading(
         said=heard.said, act=SWAP, foods=(foods[0].value,), recipes=base.recipes[:1],
         people=base.people, diets=base.diets, evidence=heard.evidence,
@@ -167,8 +169,29 @@ def _have_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     return Reading(**fields, said=heard.said, act=RECOUNT, evidence=heard.evidence)
 
 
+def _some_elsewhere(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "One in the freezer", told of two just put away: one is there, the other stays."""
+    base = context.open
+    if base is None or base.act != ADDED or not context.done or len(base.amounts) != 1:
+        return None
+    amounts = [s.value.amount for s in heard.spans if s.kind == "amount"]
+    places = [s.value for s in heard.spans if s.kind == "place"]
+    if len(amounts) != 1 or len(places) != 1 or len(heard.spans) != 2 or heard.left():
+        return None
+    whole, part = base.amounts[0].amount, amounts[0]
+    part = replace(part, unit=part.unit or whole.unit)
+    if part.unit != whole.unit or part.number >= whole.number:
+        return None
+    said = (replace(base.amounts[0], amount=part),)
+    return Reading(
+        said=heard.said, act=ADDED, foods=base.foods, amounts=said, place=places[0],
+        marks=(MOVED, SPLIT), evidence=heard.evidence,
+    )  # fmt: skip
+
+
 # In this order; the first that holds is taken.
 TURNINGS = (
+    _some_elsewhere,
     _lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen, _instead_of,
     _put_on_too, _have_it,
 )  # fmt: skip
