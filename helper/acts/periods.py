@@ -22,6 +22,7 @@ from helper.kitchen.money import NOTHING, to_cents
 from helper.kitchen.recipes import Remark
 from helper.kitchen.stock import booked
 
+MOVED = "moved"
 GIVEN = "given"
 COUNTED = ("recount",)
 # Up to so many days are told by the week, more by the month.
@@ -77,6 +78,8 @@ def lot_worth(lot: Lot | None) -> Decimal:
 
 def flow_of(event: Event) -> Flow:
     """The money one change moved."""
+    if event.meta.get("fate") == MOVED:
+        return Flow()  # the money stands where it stood, in another place of the house
     came = gone = NOTHING
     for change in event.changes:
         if change.table != "stock":

@@ -22,6 +22,7 @@ from helper.acts.house import House
 from helper.acts.items import amounts_of, food_meant
 from helper.acts.list_ticking import bought_off_the_list
 from helper.acts.looking import meant_by, stock, total_of, use_soon
+from helper.acts.moving import moved
 from helper.acts.opening import only_opened, opened
 from helper.acts.putting import Put, paid, put_away
 from helper.acts.telling_sizes import with_sizes
@@ -46,6 +47,7 @@ from helper.kitchen.money import written as money_written
 from helper.kitchen.stock import Draw
 from helper.kitchen.units import units
 from helper.reading.reading import Reading, Said
+from helper.reading.turning import MOVED
 
 __all__ = ["add_stock", "keep_stocked", "recount", "stock", "use_soon", "use_stock"]
 
@@ -61,7 +63,12 @@ _FAR_TOO_MUCH = 2.0
 
 
 def add_stock(reading: Reading, house: House) -> Answer:
-    """Something came into the house: one lot an item, all of them in one change."""
+    """Something came into the house: one lot an item, all of them in one change.
+
+    What only changes its place comes in nowhere.
+    """
+    if MOVED in reading.marks:
+        return moved(reading, house)
     try:
         puts = put_away(reading, house)
     except Ask as gap:

@@ -54,6 +54,9 @@ def amounts_said(
         if act.changes and (_is_in_books(found, spans, i) or (said and _is_left(act, found, span))):
             continue
         measured: Measured = span.value
+        if said and _is_size(found, span, said[-1]):
+            said[-1] = replace(said[-1], size=measured.amount)
+            continue
         food = _food_beside(found, spans, i, used)
         name = None
         if food is not None:
@@ -129,6 +132,15 @@ def _describes(found: Sequence[Word], at: int) -> bool:
 def _opens(found: Sequence[Word], at: int) -> bool:
     """ "lb of coffee is 5.25": a unit that begins a sentence, or the next thing, is one."""
     return at == 0 or text_at(found, at - 1) in (",", ";", "and")
+
+
+def _is_size(found: Sequence[Word], span: Span, before: Said) -> bool:
+    """ "2 cans of tuna, 6.5 oz each": what one of the packages holds."""
+    unit = span.value.amount.unit
+    packed = before.amount.unit is not None and _holds(before.amount.unit)
+    fills = unit is not None and units()[unit].dimension in ("mass", "volume")
+    each = phrase_from(found, span.end, "each") is not None
+    return packed and fills and each and before.size is None and before.price is None
 
 
 def _is_left(act: Act, found: Sequence[Word], span: Span) -> bool:

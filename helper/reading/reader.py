@@ -30,7 +30,8 @@ from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.spelling import Speller, not_taken, respelt
-from helper.reading.vocabulary import ended_by, meanings, phrase_from, word_classes
+from helper.reading.turning import ADDED, MOVED
+from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, word_classes
 
 _DROPPING = re.compile(r"([^.,;!?]{3,30})[.,;!]\s+(.+)", re.DOTALL)
 IDLE = "idle"  # a mark on words that ask nothing: "thanks"
@@ -39,6 +40,7 @@ NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.78, 0.015  # likeness and margin a change needs not to be asked about
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 QUESTION = 0.12  # what a question mark takes from acts that would change the books
+LONG = 4  # letters of a strange word that may be the name of something
 SHORT, GOES_ON = 4, 0.08  # so few words lean so much to what was asked before
 
 
@@ -67,7 +69,8 @@ class Reader:
             return Reading(said=said, marks=(IDLE,))
         if reading is None and not context.done and heard.is_whole("dropping"):
             return Reading(said=said, marks=(IDLE,))  # there is nothing to take back
-        for way in (correction, follow_up):
+        ways = (correction,) if _asks_of_place(heard) else (correction, follow_up)
+        for way in ways:
             reading = reading or way(heard, context, self.names)
         if reading is not None:
             return reading
@@ -77,6 +80,7 @@ class Reader:
             return Reading(said=said)
         reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, heard, context, self.names)
+        reading = _moved(self._of_something(reading, heard), heard)
         shown = Evidence(said, "act", reading.act or "", True)
         unsure = not_taken(found, changed, spans, self.names.speller)
         return replace(reading, evidence=(*evidence, shown), unsure=unsure)
@@ -111,6 +115,23 @@ class Reader:
             s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans
         )
 
+    def _of_something(self, reading: Reading, heard: Heard) -> Reading:
+        """A question about a thing no table knows is not one about everything there is."""
+        act = reading.act
+        whole = act is not None and act in spelt("of_all")
+        if not whole or _names_any(reading) or reading.people or reading.place:
+            return reading
+        strange = [
+            word
+            for word in heard.left()
+            if word.is_name and len(word.text) >= LONG and not self.names.speller.knows_word(word)
+        ]
+        if not strange or heard.has("pronoun"):
+            return reading
+        said = " ".join(word.text for word in strange)
+        text = f"I know no {said}, and the books hold nothing of that name. What do you mean?"
+        return replace(reading, question=Question(text, (), "foods"))
+
     def _decide(
         self,
         said: str,
@@ -144,6 +165,8 @@ class Reader:
             return Reading(said=said, act=SHOW, near=near, likeness=best.score, **fields)
         if best.score < NEAR or not _says_enough(act, reading, spans, tokens, context):
             return Reading(said=said, near=near, likeness=best.score)
+        if (either := _either_way(act, tokens, context)) is not None:
+            return _asked(replace(reading, act=either[0]), either)
         if act.changes and (best.score < SURE or margin < APART):
             return _asked(reading, near)
         return reading
@@ -158,6 +181,12 @@ def after_dropping(said: str) -> str:
     hit = phrase_from(first, 0, "dropping")
     asks = any(phrase_from(rest, 0, kind) for kind in ("questioning", "ordering"))
     return dropped[2] if hit is not None and hit[1] == len(first) and asks else said
+
+
+def _asks_of_place(heard: Heard) -> bool:
+    """ "What's in the fridge" is a whole question, whatever was asked for before it."""
+    outright = heard.opens("asks_outright") and not heard.opens("link")
+    return bool(outright) and {span.kind for span in heard.spans} == {"place"}
 
 
 def _says_enough(
@@ -211,6 +240,15 @@ def _asked(reading: Reading, near: Sequence[str]) -> Reading:
     return replace(reading, question=Question(text, tuple(near[:2]), "act"))
 
 
+def _either_way(act: Act, tokens: Sequence[str], context: Context) -> tuple[str, ...] | None:
+    """ "Add milk" puts it on the shelf or on the list, whichever was spoken of before."""
+    if len(tokens) < 2 or not set(tokens[1:]) <= {"<food>", "<amount>"}:
+        return None
+    may = tuple(meanings("either_act").get((tokens[0],), "").split())
+    last = context.last.act if context.last is not None else None
+    return may if act.name in may and last not in may else None
+
+
 def _with_talk(
     likenesses: list[Likeness], tokens: Sequence[str], context: Context
 ) -> list[Likeness]:
@@ -253,6 +291,19 @@ def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likenes
     return sorted(out, key=lambda one: (-one.score, one.act))
 
 
+def _moved(reading: Reading, heard: Heard) -> Reading:
+    """ "Move 1 lb from the freezer to the fridge": it is not used, and nothing has come in."""
+    places = [s for s in heard.spans if s.kind == "place"]
+    left = [s for s in places if ended_by(heard.found, s.start, "leaving_place")]
+    kept = [s for s in places if s not in left]
+    if reading.act not in (ADDED, "use-stock") or not (left and kept and reading.foods):
+        return reading
+    if {one for w in heard.found for one in word_classes().get(w.text, ())} & {"@buy", "@arrive"}:
+        return reading
+    marks = (*reading.marks, MOVED)
+    return replace(reading, act=ADDED, place=kept[-1].value, marks=marks, question=None)
+
+
 def _as_moved(
     likenesses: list[Likeness], found: Sequence[Word], spans: Sequence[Span]
 ) -> list[Likeness]:
@@ -262,7 +313,7 @@ def _as_moved(
     if not leaves or classes & {"@buy", "@arrive"}:
         return likenesses
     out = [
-        Likeness(one.act, one.score - QUESTION * (one.act == "add-stock"), one.nearest)
+        Likeness(one.act, one.score - QUESTION * (one.act == ADDED), one.nearest)
         for one in likenesses
     ]
     return sorted(out, key=lambda one: (-one.score, one.act))

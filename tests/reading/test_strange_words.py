@@ -58,3 +58,23 @@ def test_what_was_left_out_of_a_dish_is_not_taken() -> None:
 def test_a_rule_names_what_is_used_first() -> None:
     answer = say("use margarine for butter from now on")
     assert "margarine does for butter" in str(answer.blocks)
+
+
+def test_a_thing_no_table_knows_is_not_everything() -> None:
+    for said in ("how many zorkles do we have", "when is zorkle in season"):
+        answer = say(said)
+        assert not answer.understood
+        assert "zorkle" in str(answer.blocks)
+
+
+def test_add_may_mean_the_shelf_or_the_list() -> None:
+    assert not say("add milk").understood
+    assert say("add flour to the list", "add milk").reading.act == "shopping"
+
+
+def test_a_whole_question_takes_nothing_over() -> None:
+    assert say("how much flour do we have", "what's in the fridge").reading.foods == ()
+    meals = say("how much flour do we have", "what can we make that Wren can eat")
+    assert meals.reading.foods == ()
+    diets = say("is the potato soup gluten free", "what in the soup is not vegan").reading.diets
+    assert diets == ("vegan",)
