@@ -168,8 +168,11 @@ class Names:
         counted = hit.start > 0 and read_number(found, hit.start - 1) is not None
         if not counted or unit is None or unit[1] >= hit.end:
             return hit
-        inner = self.foods.at(found, unit[1])
-        return inner if inner is not None and inner.end == hit.end else hit
+        of = text_at(found, unit[1]) == "of"  # "4 rashers of bacon" are so many of the bacon
+        inner = self.foods.at(found, unit[1] + of)
+        if inner is None or inner.end != hit.end or (of and inner.food != hit.food):
+            return hit
+        return inner
 
     def _is_unit(self, found: list[Word], hit: Found) -> bool:
         """ "clove of garlic": the word counts the food behind it and is none itself."""

@@ -54,6 +54,7 @@ def amounts(act: str, said: str) -> list[tuple[float, str | None, str | None]]:
         ("coriander, a jar", [(1, "jar", "ground coriander")]),
         ("a mouldy lemon and a new jar of jam", [(1, None, "lemon"), (1, "jar", "jam")]),
         ("milk, loaf of bread, clove of garlic", [(1, "loaf", "bread"), (1, "clove", "garlic")]),
+        ("4 rashers of bacon, 2 bulbs of garlic", [(4, "slice", "bacon"), (2, "head", "garlic")]),
         ("home a head of lettuce", [(1, "head", "lettuce")]),
     ],
 )
