@@ -101,6 +101,34 @@ def test_a_count_told_of_what_was_asked_for(talk: Conversation) -> None:
     assert left(talk, "egg") == [str(Amount(5))]
     assert [lot.food for lot in talk.house.lots] == ["egg", "milk"]
 
+def test_what_is_told_of_it_belongs_to_what_was_done(talk: Conversation) -> None:
+    for said in ("bought 3 lb of carrots", "they're in the freezer", "it was 3.49"):
+        assert talk.say(said).changed
+    (lot,) = [lot for lot in talk.house.lots if lot.food == "carrot"]
+    assert (lot.place, str(lot.price)) == ("freezer", "3.49")
+
+
+def test_so_many_more_come_on_top(talk: Conversation) -> None:
+    talk.say("used 2 eggs")
+    talk.say("3 more")
+    assert left(talk, "egg") == [str(Amount(7))]
+
+
+def test_what_was_meant_for_another_is_not_told_of_the_first() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    before = talk.house.person("Idris")
+    talk.say("Idris can't have eggs")
+    answer = talk.say("sorry, Marisol")
+    assert answer.changed and answer.reading.people == ("Marisol",)
+    assert talk.house.person("Idris") == before
+
+
+def test_a_food_put_right_is_not_avoided_beside_the_wrong_one() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    talk.say("Idris can't have eggs")
+    answer = talk.say("no, milk")
+    assert answer.changed and answer.reading.without == ("milk",)
+
 
 CHANGES = (
     "used 2 eggs",
@@ -118,6 +146,8 @@ IN_PASSING = (
     "gluten free", "number 2", "the second one", "cheaper", "why", "what about milk", "for 8?",
     "in the freezer?", "are you sure", "never mind", "lol", "a hundred", "the pea one", "friday?",
     "no thanks", "half", "enough", "pick one", "all of it", "is that right?",
+    "what's in the fridge", "never mind, what's in the fridge", "instead of the beef",
+    "nothing fried", "3 more?", "with the ham?",
 )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from helper.kitchen.words import key
 from helper.reading.acts import acts
 from helper.reading.changes import goes_alike, guarded, is_further
 from helper.reading.context import Context
@@ -36,7 +37,10 @@ def gone_on(
         fields = {**fresh, "without": (), "diets": (), **fields}
     same = not any(fields.get(name) for name in ("foods", "recipes", "people"))
     said, evidence = heard.said, heard.evidence
-    if base.said and (same or amends):
+    righted = _righted_words(base, fields) if amends and acts()[base.act or ""].avoids else None
+    if righted is not None:
+        said = righted
+    elif base.said and (same or amends):
         said, evidence = f"{base.said}; {said}", (*base.evidence, *evidence)
     return replace(
         base,
@@ -44,6 +48,29 @@ def gone_on(
         question=_unsettled(base, context, fields),
         pick=None,
     )
+
+
+def _righted_words(base: Reading, fields: dict[str, Any]) -> str | None:
+    """The sentence before with the right name in it, where one thing stands in another's place.
+
+    Such acts read their words again: "Dov can't have eggs; no, milk" would tell of both.
+    """
+    said = base.said
+    for name in ("people", "without", "diets"):
+        old = [one for one in getattr(base, name) if one not in fields.get(name, (one,))]
+        new = [one for one in fields.get(name, ()) if one not in getattr(base, name)]
+        if not old and not new:
+            continue
+        if len(old) != 1 or len(new) != 1:
+            return None
+        typed = said.split()
+        length = len(key(old[0]))
+        keys = [key(" ".join(typed[at : at + length])) for at in range(len(typed))]
+        at = keys.index(key(old[0])) if key(old[0]) in keys else None
+        if at is None:
+            return None
+        said = " ".join([*typed[:at], new[0], *typed[at + length :]])
+    return said if said != base.said else None
 
 
 def _unsettled(base: Reading, context: Context, fields: dict[str, Any]) -> Question | None:
