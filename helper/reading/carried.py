@@ -249,7 +249,11 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
         return reading
-    return replace(reading, recipes=base.recipes[:1])
+    fits = reading.act == SWAP and not (reading.people or reading.diets)
+    if not fits:
+        return replace(reading, recipes=base.recipes[:1])
+    # whoever the dish was just held against is to be able to eat what comes in
+    return replace(reading, recipes=base.recipes[:1], people=base.people, diets=base.diets)
 
 
 def _points_back(heard: Heard) -> bool:

@@ -53,3 +53,14 @@ def test_who_comes_is_asked_for(talk: Conversation) -> None:
 def test_what_is_left_is_not_taken(talk: Conversation) -> None:
     (used,) = read(talk, "used a pound of ground beef and we're down to one")
     assert [one.amount.unit for one in used.amounts] == ["lb"]
+
+
+def test_what_comes_in_instead_must_suit_whom_the_dish_was_asked_for() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    talk.say("can Leocadia have the banana bread")
+    for said in ("what could I use instead of egg", "make it for her"):
+        answer = talk.say(said)
+        assert answer.reading.people == ("Leocadia",)
+        used = [one["food"] for swap in answer.reply["swaps"] for one in swap["use"]]
+        assert used
+        assert not any("egg" in food for food in used)
