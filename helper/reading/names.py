@@ -289,7 +289,7 @@ def _is_priced(found: list[Word], at: int) -> bool:
         return True  # "three ninety nine a pound"
     before = text_at(found, at - 1)
     return before[-1:].isdigit() or any(
-        ended_by(found, at, kind) for kind in ("money", "cent", "note")
+        ended_by(found, at, kind) for kind in ("money", "cent", "note", "and_part")
     )
 
 

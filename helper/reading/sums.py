@@ -50,6 +50,9 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     text = text_at(found, at)
     if text in _SIGNS and re.fullmatch(r"\d[\d,]*(\.\d+)?|\.\d+", text_at(found, at + 1)):
         return Span("money", at, at + 2, _decimal(text_at(found, at + 1)))
+    several = re.fullmatch(r"\d+/(\d+)", text)
+    if several and re.fullmatch(r"\.\d\d", text_at(found, at + 1)):  # "3/2.00": three for two
+        return Span("money", at, at + 2, _decimal(several[1] + text_at(found, at + 1)))
     if text in ("a", "an") and (coin := _one_coin(found, at)):
         return coin
     number = read_number(list(found), at)
@@ -58,8 +61,11 @@ def _sum(found: Sequence[Word], at: int) -> Span | None:
     if text in ("a", "an") and not phrase_from(found, number.after, "money"):
         return None
     value = Decimal(str(round(number.value, 4)))
+    coins = number.after
+    if value < 1 and text_at(found, coins) == "of":  # "three quarters of a dollar"
+        coins += 1 + (text_at(found, coins + 1) in ("a", "an"))
     return (
-        _with_coin(found, at, number.after, value)
+        _with_coin(found, at, coins, value)
         or _in_pounds(found, at, number.after, value)
         or _bare(found, at, number.after, value)
     )
@@ -70,7 +76,7 @@ def _one_coin(found: Sequence[Word], at: int) -> Span | None:
     if note := phrase_from(found, at + 1, "note"):
         return Span("money", at, note[1], Decimal(note[0]))
     if hit := phrase_from(found, at + 1, "money"):
-        cents, end = _cents_after(found, hit[1])
+        cents, end = _part_after(found, hit[1]) or _cents_after(found, hit[1])
         return Span("money", at, end, 1 + cents)
     return _in_pounds(found, at, at + 1, Decimal(1))
 
@@ -85,7 +91,7 @@ def _with_coin(found: Sequence[Word], at: int, after: int, value: Decimal) -> Sp
     if note := phrase_from(found, after, "note"):
         return Span("money", at, note[1], value * Decimal(note[0]))
     if hit := phrase_from(found, after, "money"):
-        cents, end = _cents_after(found, hit[1])
+        cents, end = _part_after(found, hit[1]) or _cents_after(found, hit[1])
         return Span("money", at, end, value + cents)
     if value >= 1000:
         return None
@@ -95,6 +101,14 @@ def _with_coin(found: Sequence[Word], at: int, after: int, value: Decimal) -> Sp
     if glued and value >= 10 and (_each(found, after + 1) or not _names(found, after + 1)):
         return Span("money", at, after + 1, value / _CENTS)
     return None
+
+
+def _part_after(found: Sequence[Word], at: int) -> tuple[Decimal, int] | None:
+    """ "a dollar and a half": the part of a coin, where no goods are measured by it."""
+    part = phrase_from(found, at, "and_part")
+    if part is None or unit_at(list(found), part[1]) is not None:
+        return None
+    return Decimal(part[0]), part[1]
 
 
 def _cents_after(found: Sequence[Word], at: int) -> tuple[Decimal, int]:

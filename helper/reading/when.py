@@ -223,6 +223,8 @@ def _dated(
 def _numbered(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     """3/27, 3/27/27, 03/2027, 12-1-26: month first, unless that cannot be."""
     parts = re.fullmatch(r"(\d{1,2})/(\d{1,2}|20\d\d)", text_at(found, at))
+    if parts is not None and re.fullmatch(r"\.\d\d", text_at(found, at + 1)):
+        return None  # "3/2.00" is a price
     if parts is not None:
         first, second, after, sign = int(parts[1]), int(parts[2]), at + 1, "/"
     else:

@@ -73,6 +73,8 @@ def test_amounts_belong_to_what_they_are_said_of(said: str, stated: list[Any]) -
         ("coffee for five ninety nine", "5.99", None),
         ("limes 4 for $5", "5", None),
         ("leeks 75p each", "0.75", "each"),
+        ("ham at a dollar and a half a pound", "1.5", "each"),
+        ("three quarters of a dollar a pound", "0.75", "each"),
         ("eggs at three a dozen", "3", "each"),
         ("a sack of spuds, ten kilos, eight ninety nine", "8.99", None),
         ("cabbages go for a dollar fifty each", "1.5", "each"),
