@@ -45,7 +45,7 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     if len(fields["foods"]) == 1 and not act.changes:
         fields["foods"] = _unique((*fields["foods"], *_other_forms(found, spans, foods)))
     fields["without"] = _unique(s.value for s in spans if s.kind == "without")
-    if act.avoids and not (act.names_things and not _says_no(found)):
+    if act.avoids and ("foods" not in act.takes or _says_no(found)):
         fields["without"] = _unique((*fields["without"], *fields["foods"]))
         fields["foods"] = ()
     fields["people"] = _unique(s.value for s in spans if s.kind == "person")
