@@ -14,8 +14,7 @@ from helper.kitchen.facts import Facts
 from helper.kitchen.foods import Foods
 from helper.kitchen.lots import Lot
 from helper.kitchen.measures import Measures
-from helper.kitchen.money import to_cents
-from helper.kitchen.stock import Stock, draw, drawing_order, worth
+from helper.kitchen.stock import Stock, booked, draw, drawing_order
 
 DAY = dt.date(2026, 11, 24)
 
@@ -90,16 +89,16 @@ def test_draws_and_what_is_left_add_up_to_what_was_paid(
     measures = Measures(foods, facts=Facts({}))
     paid = Decimal(price) / 100
     stock = Stock([lot(1, "rice", size, price=paid)], measures)
-    booked = Decimal(0)
+    drawn = Decimal(0)
     for part in parts:
         taken = stock.take("rice", Amount(part, "lb"))
         stock.draw(taken)
-        booked += sum((one.cost or Decimal(0) for one in taken.draws), Decimal(0))
+        drawn += sum((one.cost or Decimal(0) for one in taken.draws), Decimal(0))
     left = stock.left(stock.lots[0])
     assert left.number >= 0
-    still = worth(stock.lots[0], left.number)
+    still = booked(stock.lots[0], left.number)
     assert still is not None
-    assert booked + to_cents(still) == paid
+    assert drawn + still == paid
 
 
 @given(asked=st.floats(0.001, 50), sizes=st.lists(st.floats(0.1, 5), max_size=6))
