@@ -23,7 +23,7 @@ def pasted_recipe(said: str, foods: Foods) -> Recipe | None:
     text = without_asking(said).strip()
     lines = [line for line in text.split("\n") if line.strip()]
     if len(lines) == 1 or (len(lines) == 2 and "\n" not in said.strip()):
-        text = "\n".join([*lines[:-1], _laid_out(lines[-1])]) if lines else ""
+        text = "\n".join([*lines[:-1], _laid_out(lines[-1], foods)]) if lines else ""
     return recipe_from_text(text, foods)
 
 
@@ -66,14 +66,45 @@ def _asking_words() -> frozenset[str]:
     )
 
 
-def _laid_out(text: str) -> str:
-    """A recipe said in one line, laid out a line a thing: title, for how many, what goes in."""
+def _laid_out(text: str, foods: Foods) -> str:
+    """A recipe said in one line, laid out a line a thing: title, for how many, what goes in, and
+    below a gap the sentences that tell how it is made."""
     lead, colon, rest = text.partition(":")
     if colon and read_amount(words(rest)) is not None and read_amount(words(lead)) is None:
-        return "\n".join((*_title_and_servings(lead.strip()), _laid_out(rest.strip())))
-    pieces = [piece for part in _DIVIDED.split(text) for piece in _COMMAS.split(part)]
-    lines = (re.sub(r"^and\s+", "", piece.strip().rstrip(",")) for piece in pieces)
-    return "\n".join(line for line in lines if line)
+        return "\n".join((*_title_and_servings(lead.strip()), _laid_out(rest.strip(), foods)))
+    goods: list[str] = []
+    steps: list[str] = []
+    for piece in _DIVIDED.split(text):
+        parts = [one for part in _COMMAS.split(piece) for one in _bare_foods(part, foods)]
+        if servings_line(piece) is not None:
+            goods.append(piece.rstrip(" ."))
+        elif steps or _is_told(piece, parts, goods):
+            steps.append(piece.rstrip(". ") + ".")
+        else:
+            goods += (re.sub(r"^and\s+", "", part.strip().rstrip(",.")) for part in parts)
+    laid = "\n".join(line for line in goods if line)
+    return "\n\n".join((laid, "\n".join(steps))) if steps else laid
+
+
+def _is_told(piece: str, parts: list[str], goods: list[str]) -> bool:
+    """True for a sentence without amounts behind things with amounts: how it is made."""
+    measured = any(read_amount(words(one)) is not None for one in goods)
+    bare = all(read_amount(words(part)) is None for part in parts)
+    return measured and bare and len(piece.split()) > 1
+
+
+def _bare_foods(part: str, foods: Foods) -> list[str]:
+    """ "1/4 cup flour, salt" is two things: what stands behind the comma is a food's whole name."""
+    head, *rest = part.split(", ")
+    out = [head]
+    for one in rest:
+        found = words(one)
+        hit = foods.at(found, 0) if found else None
+        if hit is not None and hit.end == len([word for word in found if word.is_name]):
+            out.append(one)
+        else:
+            out[-1] = f"{out[-1]}, {one}"
+    return out
 
 
 def _title_and_servings(lead: str) -> tuple[str, ...]:

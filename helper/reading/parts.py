@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from helper.reading.acts import acts
 from helper.reading.changes import SAFE
 from helper.reading.context import Context
+from helper.reading.pasted import KEEP
 from helper.reading.reader import Reader, after_dropping
 from helper.reading.reading import Reading
 
@@ -38,6 +39,8 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         first = reader.read(left, today, context)
         if first.act is None or first.question is not None or first.likeness < CLEAR:
             continue
+        if first.act == KEEP and ":" in left:
+            return [replace(first, said=said)]  # all that follows belongs to the recipe
         then = Context(
             last=first,
             recipes=first.recipes or context.recipes,

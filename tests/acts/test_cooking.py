@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from helper.acts import cooking, costs
 from helper.acts.house import House
+from helper.conversation import Conversation
 from helper.household.books import Household
 from helper.household.taking_in.recipe_text import recipe_from_text
 from helper.kitchen.amounts import Amount
@@ -260,3 +261,16 @@ def test_remarks_carry_a_verdict_only_where_one_was_said() -> None:
         reading = Reading("about the soup", recipes=("Bean soup",), marks=marks)
         assert cooking.remark(reading, here).reply["verdict"] == verdict
     assert [one.verdict for one in here.books.remarks("bean soup")] == ["liked", "disliked", None]
+
+
+def test_a_recipe_said_in_one_line_keeps_its_steps() -> None:
+    talk = Conversation(Household.scratch(), dt.date(2026, 11, 25))
+    said = (
+        "keep this recipe: Tea bread. 2 cups flour, 1 cup raisins, salt. "
+        "Soak raisins in the tea overnight. Bake at 350F one hour. Serves 10."
+    )
+    assert talk.say(said).understood
+    kept = talk.say("show me the tea bread").reply
+    assert kept["servings"] == 10
+    assert [line["food"] for line in kept["lines"]] == ["all-purpose flour", "raisin", "salt"]
+    assert len(kept["steps"]) == 2
