@@ -47,6 +47,7 @@ Faults = Callable[[str, Exception], object]
 # Choices under a question mean acts; the empty act means that nothing is to be done.
 _NOT_NOW = ""
 _ASIDES = ("why", "help")
+_PLAINLY = 0.93  # likeness of what is a request, though a recipe is being told
 _PASTED = {"yes, keep it": KEEP, "no, leave it": _NOT_NOW}
 _TAKE_BACK = {"yes, take it back": UNDO, "no, leave it": _NOT_NOW}
 # A mark on a request to take something back that was asked about.
@@ -140,8 +141,7 @@ class Conversation:
             return None
         if before.lines and before.ends_with(words):
             return Reading(said=words, marks=(IDLE,))
-        opening = not before.lines
-        if opening and ("\n" in words.strip() or self._is_request(words)):
+        if not before.lines and "\n" in words.strip() or self._is_request(words, before):
             return None
         for line in words.strip().split("\n"):
             if not before.takes(line, self.house.foods):
@@ -150,10 +150,14 @@ class Conversation:
         self._dictation = before
         return before.reading()
 
-    def _is_request(self, words: str) -> bool:
-        """True where words are no title of a recipe that is asked for."""
+    def _is_request(self, words: str, before: Dictation) -> bool:
+        """True where words are no part of a recipe that is told, but ask for something."""
         read = self.reader.read(words, self.house.today, self.house.context)
-        return DROPPED in read.marks or IDLE in read.marks or self.reader.orders(words)
+        if before.lines:
+            amount_or_step = before.measured(words) or words.strip().endswith((".", ":"))
+            return not amount_or_step and read.act != KEEP and read.likeness >= _PLAINLY
+        idle = DROPPED in read.marks or IDLE in read.marks or self.reader.orders(words)
+        return idle or (read.act != KEEP and read.likeness >= _PLAINLY)
 
     def _of_whom(self, words: str) -> Sequence[Reading]:
         """A question about somebody the household does not know, read as if it did; and who may

@@ -39,6 +39,10 @@ class Dictation(msgspec.Struct, frozen=True):
         """True for a word that closes the recipe: "done"."""
         return key(line) in meanings("told_all")
 
+    def measured(self, line: str) -> bool:
+        """True for a line that begins with an amount."""
+        return read_amount(words(line)) is not None
+
     def takes(self, line: str, foods: Foods) -> bool:
         """Whether a line is part of the recipe, and no request of its own."""
         found = words(line)
@@ -57,7 +61,7 @@ class Dictation(msgspec.Struct, frozen=True):
         recipe = self.recipe(foods)
         if recipe is not None and recipe.steps:
             return False
-        return bare[-1] in ".:" or read_amount(words(bare)) is not None
+        return bare[-1] in ".:" or self.measured(bare)
 
     def recipe(self, foods: Foods) -> Recipe | None:
         """The recipe so far; None while nothing that goes in was told."""

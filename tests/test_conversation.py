@@ -190,3 +190,11 @@ def test_a_recipe_told_line_by_line_is_kept_whole_and_taken_back_whole(books: Ho
     talk.say("undo")
     talk.say("undo")
     assert books.recipe_titled("Lentil hash") is None
+
+
+@pytest.mark.parametrize("request_", ["used 2 cups of flour", "add milk to the list", "undo"])
+def test_a_plain_request_ends_a_recipe_told_line_by_line(talk: Conversation, request_: str) -> None:
+    for line in ("keep this recipe", "Lentil hash", "1 cup lentils", "Fry the lentils."):
+        talk.say(line)
+    assert talk.say(request_).reading.act != "keep-recipe"
+    assert talk.say("1 onion").reading.act != "keep-recipe"

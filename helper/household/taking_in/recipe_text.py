@@ -181,7 +181,13 @@ class _Sorter:
         if self._looks_bought(line) and not line.endswith("."):
             return False
         sentence = line.endswith((".", "!")) or len(line) > _LONGEST_BARE
-        return sentence and (self._gap or not self._looks_bought(line))
+        return sentence and (self._gap or not self._begins_bought(line))
+
+    def _begins_bought(self, line: str) -> bool:
+        """True for a line that starts with an amount, a bullet or a food's name."""
+        found = words(_BULLET.sub("", line)[:400])
+        starts = bool(_BULLET.match(line)) or read_amount(found) is not None
+        return starts or (bool(found) and self._foods.at(found, 0) is not None)
 
     def _looks_bought(self, line: str) -> bool:
         """True for a line that starts with an amount or a bullet, or is but a food's name."""
