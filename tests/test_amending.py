@@ -119,7 +119,8 @@ def test_what_was_meant_for_another_is_not_told_of_the_first() -> None:
     before = talk.house.person("Idris")
     talk.say("Idris can't have eggs")
     answer = talk.say("sorry, Marisol")
-    assert answer.changed and answer.reading.people == ("Marisol",)
+    assert answer.changed
+    assert answer.reading.people == ("Marisol",)
     assert talk.house.person("Idris") == before
 
 
@@ -127,7 +128,8 @@ def test_a_food_put_right_is_not_avoided_beside_the_wrong_one() -> None:
     talk = Conversation(demo_books(TODAY), TODAY)
     talk.say("Idris can't have eggs")
     answer = talk.say("no, milk")
-    assert answer.changed and answer.reading.without == ("milk",)
+    assert answer.changed
+    assert answer.reading.without == ("milk",)
 
 
 CHANGES = (
