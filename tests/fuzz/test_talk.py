@@ -16,7 +16,7 @@ from helper.showing.lines import json_line
 from helper.showing.text import print_answer
 from tests.fuzz.hostile import NUMBERS, SIGNS, STEERING, wild
 
-TURNS = 120
+TURNS = 60
 
 
 def shown(said: str, answer: Answer, talk: Conversation, capsys: pytest.CaptureFixture[str]) -> str:
