@@ -75,8 +75,8 @@ class Order(msgspec.Struct, frozen=True):
         return plan(self.wanted, self.pool, house.stock, house.prices)
 
 
-def order_of(reading: Reading, house: House) -> Order:
-    """Everything a menu needs to know. Raises Ask or Refuse."""
+def order_of(reading: Reading, house: House, shop: bool = True) -> Order:
+    """Everything a menu needs to know; `shop` False: nothing can be bought. Raises Ask, Refuse."""
     wishes = read_wishes(reading.said, house.foods)
     reading = replace(reading, without=foods_unwanted(reading.without))
     dates, assumed = days_of(_unwished(reading, wishes), house.today, wishes)
@@ -88,7 +88,7 @@ def order_of(reading: Reading, house: House) -> Order:
     if budget is not None and reading.per == "head":
         budget = budget * Decimal(repr(who.head_days))
     days = tuple(replace(_day(date, wishes.wishes), table=at) for date, at in who.days.items())
-    shop = not says(reading.said, "no_shopping")
+    shop = shop and not says(reading.said, "no_shopping")
     frugal = says(reading.said, "menu_cheaper")
     counts = _counts(reading, wishes, house)
     wanted = Wanted(house.today, days, counts, shop=shop, budget=budget, frugal=frugal)
