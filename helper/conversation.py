@@ -127,8 +127,8 @@ class Conversation:
             return both
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
-        told = None if self.reader.wishes(words) else told_of_people(words, house)
-        if told is not None:
+        wished = self.reader.begins(words, "wishing", "link")
+        if not wished and (told := told_of_people(words, house)) is not None:
             return [told]
         asked = self._of_whom(words)
         readings = asked or parts(self._numbered(words), self.reader, house.today, house.context)
@@ -152,12 +152,13 @@ class Conversation:
 
     def _is_request(self, words: str, before: Dictation) -> bool:
         """True where words are no part of a recipe that is told, but ask for something."""
+        if before.lines and (before.measured(words) or words.strip().endswith((".", ":"))):
+            return False  # what goes in, or a step
         read = self.reader.read(words, self.house.today, self.house.context)
-        if before.lines:
-            amount_or_step = before.measured(words) or words.strip().endswith((".", ":"))
-            return not amount_or_step and read.act != KEEP and read.likeness >= _PLAINLY
-        idle = DROPPED in read.marks or IDLE in read.marks or self.reader.orders(words)
-        return idle or (read.act != KEEP and read.likeness >= _PLAINLY)
+        if read.act != KEEP and read.likeness >= _PLAINLY:
+            return True
+        idle = DROPPED in read.marks or IDLE in read.marks
+        return not before.lines and (idle or self.reader.begins(words, "ordering"))
 
     def _of_whom(self, words: str) -> Sequence[Reading]:
         """A question about somebody the household does not know, read as if it did; and who may

@@ -8,7 +8,7 @@ from typing import Any
 from helper.acts.swap_words import because, option_json, reason, spoken, used
 from helper.acts.wording import amount_json, listed, of_food
 from helper.answers import Because, Block, Items, Say
-from helper.kitchen.fitting import CHOSEN, LEFT_OUT, Change, Fitted, FittedLine, Refused
+from helper.kitchen.fitting import CHOSEN, LEFT_OUT, Change, Fitted, Refused
 from helper.kitchen.foods import Foods
 from helper.kitchen.recipes import Line
 from helper.kitchen.roles import NOWHERE
@@ -103,17 +103,6 @@ def refused_blocks(found: Refused) -> list[Block]:
         for option in found.failing[:1]
     ]
     return blocks
-
-
-def line_json(one: FittedLine) -> dict[str, Any]:
-    """A line of the fitted recipe as the contract has it; `swap` is null where nothing changed."""
-    change = one.change
-    return {
-        "food": one.line.food,
-        **amount_json(one.line.amount),
-        "note": change.note if change else one.line.preparation,
-        "swap": change_json(change) if change else None,
-    }
 
 
 def change_json(change: Change) -> dict[str, Any]:

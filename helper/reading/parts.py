@@ -48,8 +48,8 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             people=first.people or context.people,
             offered=context.offered,
         )
-        asked = _is_told(first) and reader.asks(right)
-        ordered = reader.orders(right) or asked
+        asked = _is_told(first) and reader.begins(right, "questioning")
+        ordered = reader.begins(right, "ordering") or asked
         second = reader.read(right, today, then)
         both_told = _is_told(first) and _is_told(second)
         anew = reader.starts_anew(right, today)

@@ -106,18 +106,6 @@ class Phrasebook:
         scores.sort(key=lambda one: (-one.score, one.act))
         return scores
 
-    def speaks_for(self, tokens: Sequence[str], act: str) -> list[tuple[str, float]]:
-        """The words that speak most for an act, with their weight, for "why"."""
-        wanted = self.acts.index(act)
-        found = [
-            (feature, weight)
-            for feature in features(tokens)
-            if feature[0] != "@"
-            for number, weight in self._leaning(feature)
-            if number == wanted and weight > 0.02
-        ]
-        return sorted(found, key=lambda one: -one[1])
-
     def _leaning(self, feature: str) -> Iterable[tuple[int, float]]:
         """The acts a feature speaks for or against, and how much."""
         at = self._numbers.get(feature)

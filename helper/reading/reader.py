@@ -85,20 +85,10 @@ class Reader:
         unsure = not_taken(found, changed, spans, self.names.speller)
         return replace(reading, evidence=(*evidence, shown), unsure=unsure)
 
-    def orders(self, said: str) -> bool:
-        """True where words begin with what is to be done: "put it on the list"."""
+    def begins(self, said: str, *kinds: str) -> bool:
+        """True where words begin with a phrase of one of these kinds of the vocabulary."""
         found, _ = respelt(words(said), self.names.speller)
-        return phrase_from(found, 0, "ordering") is not None
-
-    def asks(self, said: str) -> bool:
-        """True where words begin as a question does: "what can I make with it"."""
-        found, _ = respelt(words(said), self.names.speller)
-        return phrase_from(found, 0, "questioning") is not None
-
-    def wishes(self, said: str) -> bool:
-        """True where words begin as a wish about what is talked of: "without the cheese"."""
-        found, _ = respelt(words(said), self.names.speller)
-        return any(phrase_from(found, 0, kind) is not None for kind in ("wishing", "link"))
+        return any(phrase_from(found, 0, kind) is not None for kind in kinds)
 
     def starts_anew(self, said: str, today: dt.date) -> bool:
         """True where words begin a request of their own: not with one more thing of a list."""

@@ -17,20 +17,9 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
 from helper.kitchen.lots import Lot
 from helper.reading.reading import Reading, Said
+from tests.acts.samples import SOUP
 
 TODAY = dt.date(2026, 11, 25)
-SOUP = """Bean soup
-Serves 4
-
-1 lb dry navy beans
-1 onion, chopped
-8 cups water
-2 tbsp olive oil (optional)
-salt to taste
-
-1. Soak the beans overnight.
-2. Simmer all of it 1 hour 30 minutes.
-"""
 
 
 def house(*texts: str, **more: float) -> House:

@@ -24,20 +24,9 @@ from helper.kitchen.lots import Lot, PriceSeen
 from helper.kitchen.people import Person
 from helper.reading.reading import Reading
 from helper.showing.text import plain_text
+from tests.acts.samples import SOUP
 
 TODAY = dt.date(2026, 11, 25)
-SOUP = """Bean soup
-Serves 4
-
-1 lb dry navy beans
-1 onion, chopped
-8 cups water
-2 tbsp olive oil (optional)
-salt to taste
-
-1. Soak the beans overnight.
-2. Simmer all of it 1 hour 30 minutes.
-"""
 HOSTILE = 'Bean </script><img src=x onerror=alert(1)> & "soup" | *s* `x`'
 
 
