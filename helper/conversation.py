@@ -32,10 +32,12 @@ from helper.reading.changes import SAFE
 from helper.reading.context import Context
 from helper.reading.follow import UNDO
 from helper.reading.going_on import AMENDS
+from helper.reading.introductions import ACT as TOLD
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
 from helper.reading.pasted import KEEP, lists_ingredients, looks_like_recipe, title_of
 from helper.reading.phrasebook import phrasebook
+from helper.reading.pronouns import by_name
 from helper.reading.reader import IDLE, LONGEST, Reader
 from helper.reading.reading import Question, Reading
 from helper.reading.strangers import in_affirmative, strangers
@@ -127,12 +129,21 @@ class Conversation:
             return both
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}")]
+        words = by_name(words, house.context.people, house.names, house.today)
         wished = self.reader.begins(words, "wishing", "link")
         if not wished and (told := told_of_people(words, house)) is not None:
-            return [told]
+            righted = self._righted(words)
+            return [told] if righted is None else [righted]
         asked = self._of_whom(words)
         readings = asked or parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
+
+    def _righted(self, words: str) -> Reading | None:
+        """ "Oh three, Ben was out", of a dish just made: the dish, and nothing told of Ben."""
+        if not self.reader.begins(words, "recalling", "slip", "correction"):
+            return None
+        read = self.reader.read(words, self.house.today, self.house.context)
+        return read if AMENDS in read.marks and read.act != TOLD else None
 
     def _dictated(self, words: str) -> Reading | None:
         """One more line of a recipe, or the last word on it; None where it is no part of one."""

@@ -40,10 +40,22 @@ _NEEDS_A_SUBJECT = frozenset(
 )  # fmt: skip
 
 
+def _without_pointers(heard: Heard) -> Heard:
+    """ "What else is in that fridge": "that" stands before what it means, and points nowhere."""
+    starts = {s.start for s in heard.spans if s.kind not in ("pronoun", "person")}
+    idle = [
+        s
+        for s in heard.spans
+        if s.kind == "pronoun" and s.end in starts and is_small(heard.found[s.end - 1], "this_one")
+    ]
+    return replace(heard, spans=[s for s in heard.spans if s not in idle]) if idle else heard
+
+
 def with_context(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
     """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
     if reading.act is None:
         return reading
+    heard = _without_pointers(heard)
     if reading.act == RULE and context.last is not None and heard.opens("wishing"):
         return Reading(said=reading.said, near=reading.near)  # a wish makes no rule of the house
     act = acts()[reading.act]
@@ -319,6 +331,8 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     last = context.open
     if last is None or last.act != reading.act or reading.act in _NEEDS_A_SUBJECT:
         return reading
+    if reading.place and not acts()[reading.act or ""].lists:
+        return reading  # "what else is in the fridge" asks for all that is there
     goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
     if acts()[reading.act or ""].changes or not (goes_on or len(heard.tokens) <= _A_WISH):
         return reading

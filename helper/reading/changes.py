@@ -106,6 +106,7 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
     """The fields a follow-up sets; what it adds to is added."""
     act = acts()[base.act or ""]
     spans = [_into_dish(heard, span) for span in _numbered(heard, base, _meant(heard))]
+    spans = [_half_named(heard, span, base, names) for span in spans]
     if corrects:
         spans = _meant_instead(spans, act.takes)
     fields = fill(act, heard.found, spans, names.foods)
@@ -183,6 +184,20 @@ def _into_dish(heard: Heard, span: Span) -> Span:
     return replace(span, rivals=(), whole=True)
 
 
+def _half_named(heard: Heard, span: Span, base: Reading, names: Names) -> Span:
+    """ "And the split pea?" after one soup was asked about: the other soup, not the peas."""
+    the = span.start > 0 and heard.found[span.start - 1].text == "the"
+    if span.kind != "food" or not the or not base.recipes or base.foods:
+        return span
+    if acts()[base.act or ""].prefers != "recipe" or any(is_small(w, "into") for w in heard.found):
+        return span
+    said = {word.key for word in heard.found[span.start : span.end]}
+    title = names.titles.like(base.recipes[0], said)
+    if title is None or not said <= set(key(title)):
+        return span
+    return replace(span, kind="recipe", value=(title,), rivals=(), whole=True)
+
+
 def _meant(heard: Heard) -> list[Span]:
     """The spans that count: "not for Bertil, for Fenn" names Fenn alone."""
     people = [s for s in heard.spans if s.kind == "person"]
@@ -204,7 +219,8 @@ def _is_the_one(heard: Heard, span: Span) -> bool:
 
 def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
     """ "not the fresh, the canned": what is said no to is what was wrong."""
-    if not any(s.kind == "food" for s in spans):
+    meant = {"food"} | ({"recipe"} & {name.removesuffix("s") for name in takes})
+    if not any(s.kind in meant for s in spans):
         return list(spans)
     return [s for s in spans if s.kind != "without"]
 
@@ -335,5 +351,16 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
     if not rest or len(rest) > 3:
         return ()
     said = " ".join(word.text for word in rest)
-    found = [names.foods.named(f"{said} {food}") for food in base.foods]
-    return tuple(new for new, old in zip(found, base.foods, strict=True) if new and new != old)
+    sorts = (_sort(said, food, names, behind=not heard.has("food")) for food in base.foods)
+    return tuple(sort for sort in sorts if sort is not None)
+
+
+def _sort(said: str, food: str, names: Names, behind: bool) -> str | None:
+    """The sort of a food that such words make of it: the brown rice, chicken thighs."""
+    ways = [f"{said} {food}"]
+    if food in names.foods and (plain := names.foods[food].base):
+        ways += [f"{names.foods[food].form or ''} {said} {plain}", f"{said} {plain}"]
+    if behind:
+        ways.append(f"{food} {said}")
+    found = (names.foods.named(way) for way in ways)
+    return next((one for one in found if one is not None and one != food), None)

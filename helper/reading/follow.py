@@ -12,6 +12,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from helper.kitchen.words import key
 from helper.reading.acts import acts
 from helper.reading.changes import (
     SAFE,
@@ -29,14 +30,14 @@ from helper.reading.changes import (
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
 from helper.reading.going_on import gone_on
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from, the_one
 from helper.reading.reading import Reading
 from helper.reading.spans import Span
 from helper.reading.telling import TELLINGS
 from helper.reading.turning import SHOPPING, TURNINGS
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import meanings, phrase_from, spelt
 
 UNDO, REMARK = "undo", "remark"
 # What one of two compared is asked about.
@@ -67,8 +68,9 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     if base is None or base.act is None:
         return None
     heard = _righted(heard, base)
-    if not _corrects(heard, base):
-        return None
+    if not _corrects(heard, base, names):
+        head = _numbers_first(heard, base)
+        return None if head is None else correction(head, context, names)
     taken_back = _not_that(heard, base, context)
     if taken_back is not None:
         return taken_back
@@ -84,16 +86,18 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     return gone_on(heard, context, base, fields, amends=True)
 
 
-def _corrects(heard: Heard, base: Reading) -> bool:
+def _corrects(heard: Heard, base: Reading, names: Names) -> bool:
     """True where what was said before is taken to be wrong."""
     found = heard.found
     strong = next(
         (hit for at in range(min(4, len(found))) if (hit := phrase_from(found, at, "correction"))),
         None,
     )
-    if not heard.bare and not (strong and heard.form()):
+    if not heard.bare and not (strong and (heard.form() or refined(heard, base, names))):
         return False
     if strong is not None:
+        return True
+    if _oh_so_many(heard, base):
         return True
     slips = [at for at in range(len(found)) if phrase_from(found, at, "slip") is not None]
     if not slips:
@@ -101,8 +105,47 @@ def _corrects(heard: Heard, base: Reading) -> bool:
     inside = {i for s in heard.spans if s.kind == "without" for i in range(s.start, s.end)}
     if any(at not in inside for at in slips):
         return True
+    if heard.has("recipe") and _is_of(inside, heard, base):
+        return True  # "not the chili, the cornbread"
     # "no pork" is a wish; after a request that can have none it is "not that, pork"
     return "without" not in acts()[base.act or ""].takes and base.act != SAFE
+
+
+def _oh_so_many(heard: Heard, base: Reading) -> bool:
+    """ "Oh, three", "two, thinking about it": the number that was just told, told again."""
+    spans = [s for s in heard.spans if s.kind != "pronoun"]
+    named = [s for s in spans if s.kind not in ("amount", "servings", "limit?", "price?")]
+    before = base.servings or base.days or base.money or len(base.amounts) == 1
+    said = heard.found[0].text in spelt("recalling") or heard.says("rethinking")
+    alone = len(spans) == 1
+    return bool(
+        said and alone and before and not named and not heard.says("more") and not heard.asks
+    )
+
+
+def _numbers_first(heard: Heard, base: Reading) -> Heard | None:
+    """ "No, 8. One was behind the milk": the number put right, with a word on why behind it.
+
+    Not where what follows asks or orders something: that is a request of its own.
+    """
+    head = heard.head()
+    if head is None or not head.bare or not base.act or heard.asks:
+        return None
+    rest = heard.found[len(head.found) + 1 :]
+    if any(phrase_from(rest, 0, kind) for kind in ("ordering", "questioning", "link", "polite")):
+        return None
+    numbers = [s for s in head.spans if s.kind in ("amount", "servings", "money", "price?", "days")]
+    # a further thing of a list is no reason: "no, 2 lb of beef, 3 onions"
+    behind = [s for s in heard.spans if s.kind == "amount" and s.start == len(head.found) + 1]
+    foods = {s.start for s in heard.spans if s.kind == "food"}
+    told = any({s.end, s.end + 1} & foods for s in behind)
+    return head if len(numbers) == 1 and not told else None
+
+
+def _is_of(inside: set[int], heard: Heard, base: Reading) -> bool:
+    """True where all words said no to are in the name of the dish that was asked about."""
+    said = {heard.found[i].key for i in inside if not is_small(heard.found[i], "small", "slip")}
+    return bool(said) and any(said <= set(key(title)) for title in base.recipes)
 
 
 def _of_one(fields: dict[str, Any], base: Reading) -> bool:

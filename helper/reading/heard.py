@@ -10,14 +10,17 @@ import msgspec
 from helper.kitchen.quantities import line_words
 from helper.kitchen.words import Word
 from helper.reading.reading import Evidence
+from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from
 
 # Small words around the names of a follow-up: "no, what about the other ones, please".
 _SMALL = (
     "link", "linking", "slip", "correction", "polite", "manners", "more", "one", "aside",
-    "announce", "batch", "making", "person_pronoun",
+    "announce", "batch", "making", "person_pronoun", "hedging",
 )  # fmt: skip
+
+_STOPS = (".", ",", ";", "-", "!")
 
 
 class Heard(msgspec.Struct, frozen=True):
@@ -49,6 +52,23 @@ class Heard(msgspec.Struct, frozen=True):
             if polite is None and self.found[at].text[0].isalnum():
                 return None
             at = polite[1] if polite else at + 1
+        return None
+
+    def head(self) -> Heard | None:
+        """What stands before the first comma or stop, by itself; None where nothing follows it.
+
+        The rest may be told in passing: "no, 8. One was behind the milk", "three, Ben was out".
+        """
+        for at, word in enumerate(self.found):
+            if word.text not in _STOPS or not any(s.end <= at for s in self.spans):
+                continue
+            if any(s.start < at < s.end for s in self.spans) or at + 1 >= len(self.found):
+                continue
+            spans = [s for s in self.spans if s.end <= at]
+            found = self.found[:at]
+            return msgspec.structs.replace(
+                self, found=found, spans=spans, tokens=skeleton(found, spans)
+            )
         return None
 
     def is_whole(self, kind: str) -> bool:

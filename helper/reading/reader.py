@@ -33,7 +33,7 @@ from helper.reading.spelling import Speller, not_taken, respelt
 from helper.reading.turning import ADDED, MOVED
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, word_classes
 
-_DROPPING = re.compile(r"([^.,;!?]{3,30})[.,;!]\s+(.+)", re.DOTALL)
+_DROPPING = re.compile(r"([^.,;!?]{2,30})[.,;!]+\s+(.+)", re.DOTALL)
 IDLE = "idle"  # a mark on words that ask nothing: "thanks"
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
@@ -163,14 +163,29 @@ class Reader:
 
 
 def after_dropping(said: str) -> str:
-    """ "Never mind. What's in the pantry?": only the request behind it."""
+    """ "Never mind. What's in the pantry?", "Goodness. And the soup?": the request behind it."""
     dropped = _DROPPING.match(said)
     if dropped is None:
         return said
     first, rest = words(dropped[1]), words(dropped[2])
-    hit = phrase_from(first, 0, "dropping")
+    if _is_whole(first, "exclaiming"):
+        return after_dropping(dropped[2])
     asks = any(phrase_from(rest, 0, kind) for kind in ("questioning", "ordering"))
-    return dropped[2] if hit is not None and hit[1] == len(first) and asks else said
+    return dropped[2] if _is_whole(first, "dropping", "polite") and asks else said
+
+
+def _is_whole(found: Sequence[Word], kind: str, before: str = "") -> bool:
+    """True where the words are one phrase of that kind; some of another kind may lead to it."""
+    at = 0
+    while at < len(found):
+        hit = phrase_from(found, at, kind)
+        if hit is not None and hit[1] == len(found):
+            return True
+        led = phrase_from(found, at, before) if before else None
+        if led is None:
+            return False
+        at = led[1]
+    return False
 
 
 def _asks_of_place(heard: Heard) -> bool:

@@ -1,0 +1,80 @@
+"""What pronouns, half-named things and a few words of correction point to in a longer talk."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from helper.conversation import Conversation
+from helper.demo import demo_books
+from helper.reading.frame import frame
+
+TODAY = dt.date(2026, 11, 25)
+
+
+def after(*sayings: str) -> dict[str, Any]:
+    """The fields that the last of these sayings was read to have."""
+    talk = Conversation(demo_books(TODAY), TODAY)
+    answers = [talk.say(one) for one in sayings]
+    return {
+        name: value for name, value in frame(answers[-1].reading).items() if value not in (None, [])
+    }
+
+
+def holds(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    found = after(*sayings)
+    assert {name: found.get(name) for name in means} == means
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("Idris can't have eggs", "could she still eat the pancakes"),
+         {"act": "safe-for", "recipes": ["Pancakes"], "people": ["Idris"]}),
+        (("is the corn bread ok for Tobin", "he's off honey as well"),
+         {"act": "set-person", "people": ["Tobin"], "without": ["honey"]}),
+        (("can Tobin have the pancakes", "what can I cook for him and Idris"),
+         {"act": "find-meals", "people": ["Tobin", "Idris"]}),
+        (("what does the bean and ham soup cost", "Blimey. And the corn bread?"),
+         {"act": "cost", "recipes": ["Corn bread"]}),
+        (("show the corn bread", "Good grief! How much butter is there"),
+         {"act": "stock", "foods": ["butter"]}),
+        (("show the corn bread", "oh never mind, what's in the freezer"),
+         {"act": "stock", "place": "freezer"}),
+        (("how many eggs are there", "what else is in that fridge"),
+         {"act": "stock", "place": "fridge", "foods": None}),
+    ],
+)  # fmt: skip
+def test_pointing_back(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("what does the corn bread cost", "not the corn bread, the pancakes"),
+         {"act": "cost", "recipes": ["Pancakes"], "without": None}),
+        (("how many tins of tomatoes are there", "sorry, the chopped ones"),
+         {"act": "stock", "foods": ["canned diced tomato"]}),
+        (("what can I make with chicken", "thighs I meant"),
+         {"act": "find-meals", "foods": ["chicken thigh"]}),
+        (("made the corn bread for 6", "oh five, Idris was away"),
+         {"act": "cooked", "recipes": ["Corn bread"], "servings": 5}),
+        (("I count 6 eggs", "no, 7. One had rolled under the cheese."),
+         {"act": "recount", "foods": ["egg"],
+          "amounts": [{"amount": 7, "unit": None, "food": "egg"}]}),
+        (("always keep 2 lb of rice in the house", "three, on reflection"),
+         {"act": "keep-stocked", "amounts": [{"amount": 3, "unit": "lb", "food": "rice"}]}),
+    ],
+)  # fmt: skip
+def test_putting_right(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+def test_nobody_is_meant_by_guessing() -> None:
+    """ "She" after two people were spoken of notes nothing of either."""
+    talk = Conversation(demo_books(TODAY), TODAY)
+    talk.say("can Tobin and Idris have the pancakes")
+    assert not talk.say("she can't have walnuts").changed
