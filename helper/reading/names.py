@@ -93,7 +93,8 @@ class Names:
             everyday.union(strange_words),
             usual,
             lambda name: foods.of_key(name) is not None,
-            foods.pairs,
+            lambda: (*foods.pairs(), *self.titles.pairs()),
+            {word for name in [*self.people, *self.shops] for word in name},
         )
 
     def with_people(self, people: Mapping[str, str], alone: bool = False) -> Names:

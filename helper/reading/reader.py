@@ -29,7 +29,7 @@ from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
-from helper.reading.spelling import Speller, not_taken, respelt
+from helper.reading.spelling import Speller, capitals, not_taken, respelt
 from helper.reading.turning import ADDED, MOVED
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, word_classes
 
@@ -57,7 +57,7 @@ class Reader:
         if len(said) > LONGEST:
             return Reading(said=said[:200])
         said = after_dropping(said)
-        found, changed = respelt(words(said), self.names.speller)
+        found, changed = respelt(words(said), self.names.speller, capitals(said))
         if not found:
             return Reading(said=said)
         spans = listed_dishes(self.names.spot(found, today), found, context, self.names)

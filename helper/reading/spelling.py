@@ -6,6 +6,7 @@ respelt to the nearest known word, if one is near enough; the reading then says 
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from copy import copy
@@ -18,7 +19,7 @@ from helper.kitchen.quantities import unit_at
 from helper.kitchen.units import spellings
 from helper.kitchen.words import Word, singular
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from, spelt
+from helper.reading.vocabulary import english, meanings, phrase_from, spelt
 
 # Words as long as this may differ by so many edits (insert, drop, change, swap of neighbours).
 _EDITS = ((4, 1), (99, 2))
@@ -28,6 +29,10 @@ _SHORT_NAME = 6
 _USUAL = 0.12
 # What a name must be nearer than an everyday word.
 _NAME = 0.1
+# How much commoner a word must be than another word of the language to be what that was a slip for.
+_COMMONER = 3
+# A word behind another of the same sentence.
+_WITHIN = re.compile(r"(?<=[\w,;] )([^\W\d_]+)")
 _KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 # Letters two words have in common, in per cent, from which one is shown as a possible name.
 _LIKE = 72.0
@@ -40,7 +45,8 @@ class Speller:
     word of few (`usual` counts them). `strange` words are spelt right too, but no misspelling is
     ever taken for one of them. `is_food` tells whether words (singular, one blank between) name a
     food, so that a name written in one word or in two can be cut as the tables cut it; `pairs`
-    gives the words that stand side by side in names, so that one can help to tell the other.
+    gives the words that stand side by side in names, so that one can help to tell the other;
+    `called` are those of people and shops.
     """
 
     def __init__(
@@ -51,6 +57,7 @@ class Speller:
         usual: Mapping[str, int] | None = None,
         is_food: Callable[[str], bool] = bool,
         pairs: Callable[[], Iterable[tuple[str, str]]] = tuple,
+        called: Collection[str] = (),
     ) -> None:
         self.common = frozenset(common)
         self.names = frozenset(names) - self.common
@@ -58,6 +65,7 @@ class Speller:
         self._is_food = is_food
         self._pairs = pairs
         self._usual = usual or {}
+        self._called = frozenset(called)
         plurals = {_plural(name) for name in names} - self.common
         self._lists = (sorted(self.common), sorted(self.names | plurals))
         self._known: dict[str, str | None] = {}
@@ -125,7 +133,7 @@ class Speller:
         if before is not None:
             choices |= after.get(before.key, set())
         if behind is not None:
-            choices |= ahead.get(behind.key, set())
+            choices |= ahead.get(self._put_right(behind), set())
         most = 1 if len(word.text) <= 5 else 2
         best: tuple[int, bool, int, str] | None = None
         for choice in choices:
@@ -138,6 +146,26 @@ class Speller:
                 rated = (distance, otherwise, -self._usual.get(choice, 0), choice)
                 best = rated if best is None else min(best, rated)
         return best[3] if best else None
+
+    def _put_right(self, word: Word) -> str:
+        """The word as tables have it, where it is misspelt itself: "sory suace"."""
+        if not word.is_name or self.knows_word(word):
+            return word.key
+        return singular(self.nearest(word.text) or word.key)
+
+    def between(self, before: Word | None, word: Word, behind: Word | None) -> str | None:
+        """The word of a name that another word was a slip for, told by both words around it.
+
+        "Black been tacos" are of beans.
+        """
+        from rapidfuzz.distance import OSA
+
+        if before is None or behind is None or len(word.text) < 4 or word.key in self.names:
+            return None
+        ahead, after = self._beside
+        around = after.get(before.key, set()) & ahead.get(behind.key, set())
+        fits = [one for one in around if len(one) > 3 and OSA.distance(word.key, one) == 1]
+        return min(fits, default=None)
 
     def is_like_name(self, word: str, taken: str | None) -> bool:
         """True where a name looks like a word, and as much as what the word was `taken` for."""
@@ -154,6 +182,24 @@ class Speller:
             return near is not None and near[0][0] == word[0]
         like = extractOne(word, names, scorer=fuzz.ratio, score_cutoff=_LIKE)
         return like is not None and like[0][0] == word[0]
+
+    def is_called(self, word: str) -> bool:
+        """True for a word of somebody's or some shop's name."""
+        return word in self._called
+
+    def is_english(self, word: str, instead: str | None = None) -> bool:
+        """True for a word of the language, be it in no table: a "tribe" is no tripe.
+
+        False where it may be a slip for another that is far commoner and one edit away ("bred").
+        """
+        places = english()
+        place = places.get(word, places.get(singular(word)))
+        if place is None or instead is None:
+            return place is not None
+        from rapidfuzz.distance import OSA
+
+        usual = min(places.get(form, len(places)) for form in (instead, singular(instead)))
+        return usual * _COMMONER > place or OSA.distance(word, instead) > 1
 
     def nearest(self, word: str) -> str | None:
         """The known word an unknown one most likely is, or None."""
@@ -248,7 +294,7 @@ def not_taken(
             passed = passed or eaten
         else:
             typed, taken = word.text, None
-            passed = passed or speller.knows_word(word)
+            passed = passed or speller.knows_word(word) or speller.is_english(typed)
         if not passed and speller.is_like_name(typed, taken):
             out.append(typed)
     return tuple(out)
@@ -265,9 +311,22 @@ def _consonants(word: str) -> str:
     return _undoubled("".join(letter for letter in word if letter not in "aeiouy"))
 
 
-def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[int, str]]:
+def capitals(said: str) -> frozenset[str]:
+    """The words written with a capital within a sentence: most likely names.
+
+    None where most words are written so, or all in capitals.
+    """
+    within = [hit[1] for hit in _WITHIN.finditer(said)]
+    named = [word for word in within if word[0].isupper() and word[1:].islower()]
+    return frozenset(map(str.casefold, named if 2 * len(named) < len(within) else ()))
+
+
+def respelt(
+    found: Sequence[Word], speller: Speller, capitals: Collection[str] = ()
+) -> tuple[list[Word], dict[int, str]]:
     """The words with misspelt ones put right, and what stood there before, by index.
 
+    `capitals` are strange words that may be names: only of somebody known are they a misspelling.
     Shorthand is written out ("mac n cheese"), and a name written in one word is cut as the tables
     cut it, or the other way round ("kidneybeans", "butter nut"); neither counts as misspelt.
     """
@@ -290,13 +349,21 @@ def respelt(found: Sequence[Word], speller: Speller) -> tuple[list[Word], dict[i
         elif (meant := spelt("sounds_like").get(word.text)) and _awaits_food(found, at - 1):
             changed[len(out)] = word.text
             out.append(_instead(word, meant))
+        elif meant := speller.between(out[-1] if out else None, word, after):
+            changed[len(out)] = word.text
+            out.append(_instead(word, meant))
         elif speller.knows_word(word) or _is_somebody(found, at - 1) or _is_measure(found, at - 1):
             out.append(word)
         elif parts := speller.apart(word.key):
             out += [_instead(word, part) for part in parts]
-        elif nearest := (
-            speller.nearest_beside(word, out[-1] if out else None, after)
-            or speller.nearest(word.text.removesuffix("'s"))
+        elif (
+            nearest := (
+                speller.nearest_beside(word, out[-1] if out else None, after)
+                or speller.nearest(word.text.removesuffix("'s"))
+            )
+        ) and not (
+            speller.is_english(word.text, nearest)
+            or (word.text in capitals and not speller.is_called(nearest))
         ):
             changed[len(out)] = word.text
             out.append(_instead(word, nearest))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
+from itertools import pairwise
 
 from helper.kitchen.foods import Foods
 from helper.kitchen.words import Word, key
@@ -51,6 +52,10 @@ class Titles:
     def words(self) -> Iterable[str]:
         """Every word of every title."""
         return self._by_word
+
+    def pairs(self) -> Iterable[tuple[str, str]]:
+        """The telling words that stand side by side in titles."""
+        return {pair for words in self._telling.values() for pair in pairwise(words)}
 
     def spot(self, found: Sequence[Word]) -> list[Span]:
         """Recipe spans in the words; value is a tuple of the titles that fit best."""

@@ -113,6 +113,14 @@ def read_words(name: str) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
+@cache
+def english() -> dict[str, int]:
+    """The commonest words of the language, each with its place among them: 0 is the commonest."""
+    lines = (HERE / "english.txt").read_text(encoding="utf-8").splitlines()
+    said = " ".join(line for line in lines if not line.startswith("#")).split()
+    return {word: place for place, word in enumerate(said)}
+
+
 def text_at(found: Sequence[Word], at: int) -> str:
     """The word at an index as typed, in lower case; empty beyond either end."""
     return found[at].text if 0 <= at < len(found) else ""
