@@ -52,7 +52,7 @@ class _Result(msgspec.Struct, frozen=True):
 
 def convert(reading: Reading, house: House) -> Answer:
     """Amounts, weights, yields and temperatures."""
-    heat = read_heat(reading.said)
+    heat = _degrees(reading) or read_heat(reading.said)
     if heat is not None and not (reading.foods and _food_said(reading)):
         mark = mark_asked(reading.said, heat)
         return _mark(reading, heat, mark) if mark else _heat(reading, heat)
@@ -81,6 +81,15 @@ def convert(reading: Reading, house: House) -> Answer:
     return _answer(reading, wish, results, house)
 
 
+def _degrees(reading: Reading) -> Heat | None:
+    """ "And 400?" after "350 F in celsius": degrees of the scale before."""
+    for one in reading.amounts:
+        for name, scale in scales().items():
+            if one.amount.unit == scale.sign:
+                return Heat(one.amount.number, one.amount.number, name)
+    return None
+
+
 def _food_said(reading: Reading) -> bool:
     """True where this very sentence names a food, or points at one."""
     kinds = {one.kind for one in reading.evidence}
@@ -93,7 +102,7 @@ def _food_said(reading: Reading) -> bool:
 def _wish(reading: Reading, found: list[Word], house: House) -> _Wish | None:
     said = reading.amounts[0] if reading.amounts else None
     amount, size, inside = _spoken(found)
-    if said is not None:
+    if said is not None and (said.amount.unit or "piece") in units():  # degrees measure no food
         amount, size = said.amount, said.size
     foods = reading.foods
     have = (said.food if said else None) or (foods[0] if foods else None)

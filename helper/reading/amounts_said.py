@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import CAN, Foods
+from helper.kitchen.heats import scales
 from helper.kitchen.quantities import Measured, line_words, phrase_at, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word, key
@@ -42,7 +43,14 @@ def amounts_said(
             food = _food_beside(found, spans, i, used)
             if food is not None and "money" in act.takes:
                 used.add(food.start)
-                priced.append(Said(unit, food.value))
+                price = _price_before(spans, i)
+                priced.append(Said(unit, food.value, price=price, each=price is not None))
+            continue
+        if span.kind == "servings" and said and _is_paid(act, found, span):
+            said[-1] = said[-1] if said[-1].price else replace(said[-1], price=_sum(span))
+            continue
+        if span.kind == "heat" and act.name == "convert" and not _names_food(spans):
+            said.append(Said(Amount(span.value.low, scales()[span.value.scale].sign)))
             continue
         if span.kind == "scale" and (many := _times_food(found, spans, i, used)) is not None:
             said.append(many)
@@ -87,6 +95,10 @@ def amounts_said(
     # what a price is for is the amount only where no other was said
     said += [one for one in priced if one.food not in counted]
     return tuple(said), packed
+
+
+def _names_food(spans: Sequence[Span]) -> bool:
+    return any(span.kind == "food" for span in spans)
 
 
 def _in_its_unit(found: Sequence[Word], food: Span, measured: Measured) -> Measured:
@@ -300,6 +312,24 @@ def _price_after(spans: Sequence[Span], i: int) -> tuple[Decimal | None, bool]:
         if span.kind == "amount":
             return None, False
     return None, False
+
+
+def _price_before(spans: Sequence[Span], i: int) -> Decimal | None:
+    """ "eggs 2.49 a dozen": the price that stands just before what it is for."""
+    before = spans[i - 1] if i else None
+    if before is None or before.kind not in ("money", "price?") or before.end != spans[i].start:
+        return None
+    return Decimal(before.value[0])
+
+
+def _is_paid(act: Act, found: Sequence[Word], span: Span) -> bool:
+    """ "a bag of rice for 5": nobody is fed by what came in, so that is what it cost."""
+    bare = span.length == 1 and text_at(found, span.start - 1) == "for"
+    return act.changes and "money" in act.takes and bare
+
+
+def _sum(span: Span) -> Decimal:
+    return Decimal(str(span.value))
 
 
 def _in_cans(found: Sequence[Word], start: int) -> bool:

@@ -6,14 +6,19 @@ from collections.abc import Sequence
 
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
+from helper.kitchen.heats import Heat, scales_named
 from helper.kitchen.numbers import read_number
-from helper.kitchen.quantities import Measured, read_amount, unit_at
+from helper.kitchen.quantities import Measured, line_words, phrase_at, read_amount, unit_at
 from helper.kitchen.units import units
 from helper.kitchen.words import Word
 from helper.reading.headcounts import is_helping_verb
 from helper.reading.spans import Span
 from helper.reading.sums import is_price
-from helper.reading.vocabulary import meanings, phrase_from, text_at
+from helper.reading.vocabulary import meanings, phrase_from, spelt, text_at
+from helper.reading.when import is_clock
+
+
+_WARM = 60  # degrees below which nobody sets an oven, and cups above which nobody measures
 
 
 def spot_amounts(found: list[Word], foods: Foods) -> list[Span]:
@@ -21,15 +26,40 @@ def spot_amounts(found: list[Word], foods: Foods) -> list[Span]:
     spans = []
     at = 0
     while at < len(found):
-        measured = _unit_and_part(found, at) or read_amount(found, at)
-        if measured is None or _is_no_number(found, at):
+        measured = _of_those(found, at) or _unit_and_part(found, at) or read_amount(found, at)
+        if measured is None or _is_no_number(found, at) or is_clock(found, at):
             at += 1
+            continue
+        if _is_denied(found, at):
+            at = measured.after
             continue
         if is_helping_verb(found, measured.after - 1):
             measured = Measured(Amount(measured.amount.number), measured.after - 1)
         measured = _with_part(found, _counted(found, measured, foods))
         spans.append(Span("amount", at, measured.after, measured))
         at = max(measured.after, at + 1)
+    return spans
+
+
+def spot_heats(found: list[Word], foods: Foods) -> list[Span]:
+    """Temperatures, "350 F": the number is one, of the scale's sign, and the scale stays a word.
+
+    A "c" alone is a cup unless nothing is measured by it and so many cups were never asked about.
+    """
+    spans = []
+    for at in range(len(found)):
+        number = read_number(found, at)
+        if number is None:
+            continue
+        after = number.after
+        while (hit := phrase_from(found, after, "degrees")) or text_at(found, after) == "°":
+            after = hit[1] if hit else after + 1
+        named = scales_named(text_at(found, after))
+        told = after > number.after or len(text_at(found, after)) > 1
+        measures = foods.at(found, after + 1) or text_at(found, after + 1) == "of"
+        if named and (told or (number.value >= _WARM and not measures)):
+            heat = Heat(number.value, number.value, named[0])
+            spans.append(Span("heat", at, number.after, heat))
     return spans
 
 
@@ -94,6 +124,33 @@ def _with_part(found: list[Word], measured: Measured) -> Measured:
         return measured
     amount = Amount(measured.amount.number + float(part[0]), measured.amount.unit)
     return Measured(amount, part[1])
+
+
+def _is_denied(found: Sequence[Word], at: int) -> bool:
+    """ "There isn't a drop left", "never a crumb": so little is not there, and no amount of it."""
+    before = text_at(found, at - 1)
+    return text_at(found, at) in ("a", "an", "one") and (
+        before.endswith("n't") or before in spelt("denying")
+    )
+
+
+def _of_those(found: list[Word], at: int) -> Measured | None:
+    """ "2 of the 5 lb bags", "two of those big tins": so many of the packages."""
+    number = read_number(found, at)
+    if number is None:
+        return None
+    of = number.after if text_at(found, number.after) == "of" else number.after - 1
+    if text_at(found, of) != "of" or phrase_from(found, of + 1, "this_one") is None:
+        return None
+    first = of + 2
+    first += phrase_at(found, first, line_words("size"))
+    unit = unit_at(found, first)
+    if unit is not None and unit[0].dimension == "package":
+        return Measured(Amount(number.value, unit[0].name), unit[1])
+    one = read_amount(found, first)
+    if one is None or one.size is None or one.amount.number != 1:
+        return None
+    return Measured(Amount(number.value, one.amount.unit), one.after, one.size)
 
 
 def _is_no_number(found: Sequence[Word], at: int) -> bool:

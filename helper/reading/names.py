@@ -14,7 +14,7 @@ from helper.kitchen.foods import Foods, Found
 from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import line_words, unit_at
 from helper.kitchen.words import Word, key
-from helper.reading.counting import is_sum, spot_amounts, without_false_headcounts
+from helper.reading.counting import is_sum, spot_amounts, spot_heats, without_false_headcounts
 from helper.reading.headcounts import spot_scales, spot_servings
 from helper.reading.negation import negated
 from helper.reading.spans import Span, choose
@@ -50,6 +50,7 @@ _ORDER = (
     "place",
     "ordinal",
     "scale",
+    "heat",
     "amount",
     "everyone",
     "pronoun",
@@ -126,6 +127,9 @@ class Names:
         inner = {
             i for sum_ in spans if sum_.kind == "money" for i in range(sum_.start + 1, sum_.end)
         }
+        heats = spot_heats(found, self.foods)
+        inner.update(heat.start for heat in heats)
+        spans += heats
         spans += [
             one
             for one in spot_amounts(found, self.foods)
@@ -138,6 +142,8 @@ class Names:
         ]
         recipes = self.titles.spot(found)
         recipes = [recipe for recipe in recipes if not _is_any_dish(found, recipe)]
+        begun = {food.start for food in food_spans}
+        spans = [one for one in spans if not (one.kind == "limit?" and one.end in begun)]
         food_spans = [food for food in food_spans if not _is_dish_for_diet(food, recipes, spans)]
         spans += food_spans
         recipes += [span for food in food_spans if (span := self.titles.of_dish(food)) is not None]

@@ -13,8 +13,14 @@ from helper.kitchen.words import Word
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from, word_classes
 
-# Sums told by their form alone ("3.60", "under 40") count as money.
-_SHOWN = {"price?": "money", "limit?": "money", "per": "each", "everyone": "person"}
+# Sums told by their form alone ("3.60", "under 40") count as money, degrees as any amount.
+_SHOWN = {
+    "price?": "money",
+    "limit?": "money",
+    "per": "each",
+    "everyone": "person",
+    "heat": "amount",
+}
 
 ASKS = "@?"  # the feature of a question mark
 

@@ -16,6 +16,7 @@ from helper.kitchen.words import Word
 from helper.reading.headcounts import ends_count
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, phrase_from, text_at
+from helper.reading.when import is_clock
 
 _SIGNS = {"$", "£", "€"}
 _CENTS = Decimal(100)
@@ -152,6 +153,9 @@ def _bare(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | 
         return spoken
     if is_price(text):
         return Span("price?", at, at + 1, _decimal(text))
+    ends = any(phrase_from(found, after, kind) for kind in ("to_spend", "sum_end"))
+    if ends and value == int(value) >= 3 and not is_clock(found, at):
+        return Span("money", at, after, value)
     limited = ended_by(found, at, "limit")
     if limited and value == int(value) >= 3 and ends_count(found, after):
         return Span("limit?", at, after, value)
@@ -172,10 +176,17 @@ def _spoken_price(
     words = words and text_at(found, after) not in ("a", "an")  # "three a dozen"
     if more is None or not words or not 10 <= more.value < 100 or value >= 100:
         return None
-    ends = text_at(found, at - 1) == "," and not _names(found, more.after)
+    behind = text_at(found, at - 1) == "," or _ends_told(found, at, more.after)
+    ends = behind and not _names(found, more.after)
     if value != int(value) or not (priced or ends or _each(found, more.after)):
         return None
     return Span("money", at, more.after, value + Decimal(str(more.value)) / _CENTS)
+
+
+def _ends_told(found: Sequence[Word], at: int, after: int) -> bool:
+    """ "Got ham at the corner shop nine eighty seven": the sum stands last, and tells no time."""
+    last = not text_at(found, after) or text_at(found, after) in (".", "!")
+    return at > 1 and last and not ended_by(found, at, "clock_before")
 
 
 def _names(found: Sequence[Word], at: int) -> bool:

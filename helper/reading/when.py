@@ -7,10 +7,11 @@ import datetime as dt
 import re
 from collections.abc import Sequence
 
+from helper.kitchen.numbers import read_number
 from helper.kitchen.words import Word
 from helper.reading.durations import spot_durations
 from helper.reading.spans import Span
-from helper.reading.vocabulary import phrase_from, text_at
+from helper.reading.vocabulary import ended_by, phrase_from, text_at
 
 _ENDINGS = {"st", "nd", "rd", "th"}
 _WEEK = dt.timedelta(days=7)
@@ -32,6 +33,14 @@ def spot_times(found: Sequence[Word], today: dt.date) -> list[Span]:
         if (span := reader(found, at, today)) is not None
     ]
     return spans + spot_durations(found, today)
+
+
+def is_clock(found: Sequence[Word], at: int) -> bool:
+    """ "half past four", "six o'clock", "5 pm": a number that tells the time counts nothing."""
+    if phrase_from(found, at, "clock_part") or ended_by(found, at, "clock_part"):
+        return True
+    number = read_number(list(found), at)
+    return number is not None and phrase_from(found, number.after, "clock_end") is not None
 
 
 def _relative(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
