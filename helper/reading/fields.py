@@ -34,7 +34,8 @@ FIELD_OF = {
 
 def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> dict[str, Any]:
     """The fields that this act takes, out of the spans. Nothing unsaid is put in."""
-    spans = _meant(act, found, [*spans, *(more for span in spans for more in span.also)])
+    spans = [*spans, *(more for span in spans for more in span.also)]
+    spans = _meant(act, found, spans, foods)
     fields: dict[str, Any] = {}
     spans, scale = _scaled(spans)
     if scale is not None:
@@ -112,7 +113,9 @@ def _unique(values: Any) -> tuple[Any, ...]:
     return tuple(dict.fromkeys(values))
 
 
-def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]:
+def _meant(
+    act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
+) -> list[Span]:
     """Words that name both a dish and foods, settled the way the act prefers.
 
     Where the act asks about a food, the dish is the one the food goes into: "egg in the pancakes".
@@ -135,6 +138,8 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
             # one shops for a dish: "the list for chili"
             into = (goes and the) or ((beside or act.name == "shopping") and (goes or the))
             compared = act.name == "cheaper" and _beside_dish(spans, span)
+            # nobody puts a dish in the place of a thing that goes into one
+            into = into or (act.name == "swap" and beside and _is_dish(span, foods))
             use_foods = bool(span.rivals) and not (span.whole or into or compared)
         if use_foods:
             out.extend(span.rivals)
@@ -146,6 +151,12 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span]) -> list[Span]
 def _beside_dish(spans: Sequence[Span], span: Span) -> bool:
     """ "Pea soup against chili": a dish is compared with a dish."""
     return any(one.kind == "recipe" and one is not span for one in spans)
+
+
+def _is_dish(span: Span, foods: Foods) -> bool:
+    """ "Crumble": what the words name beside a title is a dish too, and no ingredient."""
+    kinds = [foods.kinds(one.value) for one in span.rivals]
+    return all(any(key(kind) in meanings("dishkind") for kind in some) for some in kinds)
 
 
 def _is_the(found: Sequence[Word], start: int) -> bool:

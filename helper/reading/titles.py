@@ -14,6 +14,7 @@ from helper.reading.vocabulary import meanings
 
 # Words that so many titles share call up none of them.
 MOST_ALIKE = 40
+_FEW = 3  # dishes that "the tuna thing" may be one of
 
 
 class Titles:
@@ -129,6 +130,8 @@ class Titles:
         joins = meanings("title_join")
         own: set[str] = set()
         for word, end in keys:
+            if (word,) in meanings("some_dish") and run and (fits := self._holding(titles)):
+                best = Span("recipe", at, end, fits)
             if (word,) in joins and run:
                 own |= {word} if joins[(word,)] == "own" else set()
                 continue
@@ -144,6 +147,14 @@ class Titles:
             if fits:
                 best = Span("recipe", at, end, fits)
         return best
+
+    def _holding(self, titles: Collection[str]) -> tuple[str, ...]:
+        """ "The tuna thing": whatever dish has tuna in its title, where few have."""
+        return tuple(sorted(titles)) if len(titles) <= _FEW else ()
+
+    def _is_own_name(self, words: str) -> bool:
+        """True where the tables call a food just so, and not only among other names."""
+        return self._foods.of_key(words) == words
 
     def _is_dish(self, word: str) -> bool:
         return self._foods.named(word) is not None and not self._is_ingredient(word)
@@ -171,7 +182,8 @@ class Titles:
                 if run[0] != telling[-1] and not (run[0] == telling[0] and self._is_dish(run[0])):
                     continue
             elif not ends or (covered < 1 and self._is_ingredient(" ".join(run))):
-                continue
+                if run[0] != telling[0] or self._is_own_name(" ".join(run)):
+                    continue  # "red beans" may be the dish that begins so, "brown rice" is rice
             scored.append((covered, title))
         if not scored:
             return ()
