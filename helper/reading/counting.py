@@ -17,7 +17,6 @@ from helper.reading.sums import is_price
 from helper.reading.vocabulary import meanings, phrase_from, spelt, text_at
 from helper.reading.when import is_clock
 
-
 _WARM = 60  # degrees below which nobody sets an oven, and cups above which nobody measures
 
 

@@ -113,9 +113,7 @@ def _unique(values: Any) -> tuple[Any, ...]:
     return tuple(dict.fromkeys(values))
 
 
-def _meant(
-    act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
-) -> list[Span]:
+def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> list[Span]:
     """Words that name both a dish and foods, settled the way the act prefers.
 
     Where the act asks about a food, the dish is the one the food goes into: "egg in the pancakes".

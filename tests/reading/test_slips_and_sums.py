@@ -1,4 +1,4 @@
-"""Words of the language and names of people beside foods; degrees, hours, prices, titles in part."""
+"""Words of the language and names beside foods; degrees, hours, prices, titles in part."""
 
 from __future__ import annotations
 
