@@ -128,7 +128,7 @@ class Conversation:
         if asking is not None and (both := answered_for_whom(asking, words, house)):
             return both
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
-            return [replace(whole, said=f"{asking.said}; {words.strip()}")]
+            return [replace(whole, said=f"{asking.said}; {words.strip()}", only=())]
         words = by_name(words, house.context.people, house.names, house.today)
         wished = self.reader.begins(words, "wishing", "link")
         if not wished and (told := told_of_people(words, house)) is not None:
@@ -346,7 +346,7 @@ class Conversation:
             last=before.last if undone else replace(reading, question=None),
             earlier=before.last,
             recipes=answer.recipes or reading.recipes or before.recipes,
-            foods=answer.foods or reading.foods or before.foods,
+            foods=reading.only or answer.foods or reading.foods or before.foods,
             people=answer.people or reading.people or before.people,
             offered=answer.offered or before.offered,
             asking=asking,

@@ -28,6 +28,7 @@ from helper.kitchen.money import NOTHING
 from helper.kitchen.shopping import LEVEL, ShoppingList
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
+from helper.reading.turning import OFF as STRUCK
 
 
 def shopping(reading: Reading, house: House) -> Answer:
@@ -50,6 +51,8 @@ def _doing(reading: Reading) -> Callable[[Reading, House], Answer]:
     said = reading.said
     names = bool(reading.foods or reading.amounts or reading.without)
     found = [word for word in words(said) if word.text != "'"]
+    if STRUCK in reading.marks:
+        return _taken_off
     if says(said, "list_levels"):
         return _levels
     if _asks(said):
@@ -114,13 +117,24 @@ def _put_on(reading: Reading, house: House) -> Answer:
                     line = _together(old, line)
                     draft.remove("shopping", old.id)
             draft.add("shopping", line)
+        for old in draft.shopping():
+            if old.food in instead:
+                draft.remove("shopping", old.id)
 
     names = [_worded(line) for line in lines]
+    # "not bananas, pears": what is said no to goes, whatever sort of it was written down
+    instead = {one.food for one in house.books.shopping() if _is_one_of(one.food, reading, house)}
+    off = f"; off it: {listed(sorted(instead))}" if instead else ""
     house.books.change(
-        prepare, act="shopping", said=reading.said, summary=f"On the list: {listed(names)}"
+        prepare, act="shopping", said=reading.said, summary=f"On the list: {listed(names)}{off}"
     )
-    lead = f"On the list: {listed(names)}."
+    lead = f"On the list: {listed(names)}{off}."
     return told(reading, house, list_now(house), lead, changed=True)
+
+
+def _is_one_of(food: str, reading: Reading, house: House) -> bool:
+    named = [one for one in reading.without if one not in reading.foods]
+    return any(one == food or house.foods.covers(one, food) for one in named)
 
 
 def _lines(reading: Reading, house: House) -> list[Wanted]:

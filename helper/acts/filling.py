@@ -105,6 +105,10 @@ def _with_amount(asking: Reading, said: str, found: Sequence[Word], foods: Foods
     hits = foods.spot(found)
     if hits and not any(_same_food(hit.food, asking.foods, foods) for hit in hits):
         return None
+    counted = {one.food for one in asking.amounts if one.food}
+    lacks = [food for food in asking.foods if food not in counted]
+    if hits and lacks and not any(_same_food(hit.food, lacks, foods) for hit in hits):
+        return None  # told of another thing than the one that was asked about
     named = {i for hit in hits for i in range(hit.start, hit.end)}
     # "2 loaves" is a measure of bread though "loaf" is a food's name too
     amount = _figure(found) or _figure([w for i, w in enumerate(found) if i not in named])

@@ -65,6 +65,8 @@ def _drawn(reading: Reading, house: House) -> list[Draw]:
             if (food := food_meant(said, reading))}  # fmt: skip
     for food in dict.fromkeys((*told, *reading.foods)):
         elsewhere = [lot for lot in lots_meant(house, food) if lot.place != reading.place]
+        if not elsewhere and not lots_meant(house, food):
+            raise Ask(f"The books hold no {food}. How much is it?", about="amounts")
         if not elsewhere:
             held = in_place(reading.place or "")
             raise Refuse(f"All the {food} in the books is {held} already. Nothing was changed.")

@@ -15,6 +15,7 @@ from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from
 from helper.reading.reading import Reading, Said
+from helper.reading.turning import put_elsewhere
 from helper.reading.vocabulary import meanings, phrase_from
 
 # Conditions that a dish keeps while it is talked about: for whom, without what, how many.
@@ -53,6 +54,8 @@ def _without_pointers(heard: Heard) -> Heard:
 
 def with_context(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
     """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
+    if (elsewhere := put_elsewhere(heard, context)) is not None:
+        return elsewhere
     if reading.act is None:
         return reading
     heard = _without_pointers(heard)
@@ -65,6 +68,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         chosen = picked_from(context, reading.pick)
         if chosen is not None and is_title(chosen, names):
             return replace(reading, recipes=(chosen,))
+    reading = _of_people(reading, act, heard, context)
     if "people" in act.takes and not reading.people and context.people and _of_person(heard):
         reading = replace(reading, people=context.people[-1:])
     if _there(reading, act, heard, context):
@@ -76,10 +80,11 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if (formed := _of_form(reading, heard, context, names)) is not None:
         return formed
     base = context.open
-    if reading.act == COST and base is not None and base.act == HISTORY and heard.has("pronoun"):
+    eaten = reading.act == COST and base is not None and base.act == HISTORY
+    if eaten and base is not None and heard.has("pronoun") and not base.recipes:
         return replace(base, said=reading.said)  # what was eaten or thrown out cost so much
     unknown = _names_unknown(heard, names)
-    if reading.act == SHOPPING and heard.opens("questioning"):
+    if reading.act == SHOPPING and (heard.opens("questioning") or heard.says("how")):
         return reading  # "what's on it" asks for the list, whatever was put on it
     if reading.act == "cheaper" and not _names_things(reading):
         return _both(reading, act, context) or reading
@@ -92,14 +97,16 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return _in_the_dish(reading, heard, context, names)
     if unknown:
         return reading
-    if not reading.amounts and "amounts" in act.takes and (of_them := _of_them(heard)):
+    counts = "amounts" in act.takes and len(reading.people) < 2  # "the two of them" are people
+    if not reading.amounts and counts and (of_them := _of_them(heard)):
         reading = replace(reading, amounts=of_them)
     counted = (
         reading.act == "stock"
         and not reading.place
         and (heard.says("counting") or heard.says("enough"))
     )
-    some = reading.act == SHOPPING and heard.says("some")
+    some = (reading.act == SHOPPING or act.names_things) and heard.says("some")
+    some = some or (act.names_things and heard.says("standing_for"))
     if reading.act == SHOPPING and context.done and not heard.opens("ordering"):
         return reading  # nothing is put on a list twice by words in passing
     if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
@@ -188,6 +195,8 @@ def _same_again(reading: Reading, heard: Heard, context: Context) -> Reading | N
         return None
     if reading.act == SAFE and (told.get("people") or told.get("diets")):
         told = {"people": (), "diets": (), **told}  # it is asked of them alone
+    if reading.act == REMARK:
+        told = {"people": (), "servings": None, **told}
     before = () if reading.act == REMARK else base.marks  # "Fenn didn't" is a verdict of its own
     marks = [mark for mark in (*before, *reading.marks) if mark != AMENDS]
     if context.done:
@@ -259,7 +268,10 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     asks = reading.act == SWAP or (reading.act == SAFE and heard.has("pronoun"))
     if not asks or reading.recipes or base is None or not base.recipes:
         return reading
-    if acts()[base.act or ""].prefers != "recipe" or _names_unknown(heard, names):
+    goes_on = reading.act == base.act == SWAP and heard.opens("link") is not None
+    if acts()[base.act or ""].prefers != "recipe" and not goes_on:
+        return reading
+    if _names_unknown(heard, names):
         return reading
     fits = reading.act == SWAP and not (reading.people or reading.diets)
     if not fits:
@@ -283,6 +295,21 @@ def _compared(reading: Reading, context: Context) -> Reading:
     recipes = tuple(dict.fromkeys((*base.recipes[:1], *reading.recipes)))
     foods = () if base.recipes else base.foods[:1]
     return replace(reading, recipes=recipes, foods=tuple(dict.fromkeys((*foods, *reading.foods))))
+
+
+def _of_people(reading: Reading, act: Act, heard: Heard, context: Context) -> Reading:
+    """ "Fine for them both": those last spoken of; "the two of them, her and Ada" is no amount."""
+    if "people" not in act.takes or act.changes or not heard.says("both"):
+        return reading
+    pair = [*context.people]
+    for one in (context.last, context.earlier):
+        pair += [name for name in (one.people if one is not None else ()) if name not in pair]
+    if not reading.people and len(pair) == 2 and _of_person(heard):
+        reading = replace(reading, people=tuple(pair))
+    if len(reading.people) < 2:
+        return reading
+    amounts = tuple(one for one in reading.amounts if one.food or one.amount.unit)
+    return replace(reading, amounts=amounts)
 
 
 def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> bool:
@@ -318,7 +345,7 @@ def _names_unknown(heard: Heard, names: Names) -> bool:
         if follows.is_name and (
             of or not is_small(follows, "small", "filler", "linking", "polite", "each", "last")
         ):
-            return phrase_from(heard.found, at, "into") is None
+            return not any(phrase_from(heard.found, at, kind) for kind in ("into", "left_over"))
     return False
 
 

@@ -24,13 +24,14 @@ from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names, avoid_words
 from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import meanings, phrase_from, spelt
 
 FROZEN, FREEZER = "frozen", "freezer"
 SHOPPING = "shopping"
 NO_PERSON = "no_person"
 SAME = "same"  # a link by which another thing is treated as the last was
-SHOW, SAFE, SWAP = "show-recipe", "safe-for", "swap"
+SHOW, SAFE, SWAP, KEEPS = "show-recipe", "safe-for", "swap", "keeps"
+_CROWD = 5  # so many times a recipe are people
 
 
 class Going(msgspec.Struct, frozen=True):
@@ -99,7 +100,11 @@ def so_many_more(heard: Heard) -> bool:
 def goes_alike(heard: Heard) -> bool:
     """ "Same for the black beans": all that was said before holds for them too."""
     link = heard.opens("link")
-    return link is not None and link[0] == SAME
+    if link is not None and link[0] == SAME:
+        return True
+    ends = [at + 1 for at, word in enumerate(heard.found) if word.text[0].isalnum()]
+    hits = (phrase_from(heard.found, at, "alike") for at in range(1, len(heard.found)))
+    return any(hit is not None and hit[1] == ends[-1] for hit in hits)
 
 
 def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -> dict[str, Any]:
@@ -121,6 +126,10 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         units_said = [u for s in each if (u := unit_at(list(heard.found), s.end - 1))]
         if units_said:
             fields["amounts"] = (Said(Amount(1.0, units_said[0][0].name)),)
+    if (eater := _eats_so(heard, base)) is not None:
+        fields = {**fields, "foods": (), "diets": (eater,)}
+    if (scale := fields.get("scale")) and _is_crowd(heard, scale) and "servings" in act.takes:
+        fields |= {"scale": None, "servings": scale}
     if (scale := fields.get("scale")) and not act.prefers == "recipe" and len(base.amounts) == 1:
         before = base.amounts[0].amount
         times = replace(before, number=before.number * scale)
@@ -140,7 +149,9 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         fields["people"] = base.people
     if form := heard.form():
         formed = tuple(names.foods.in_form(food, form) or food for food in base.foods)
-        if formed != base.foods and not fields.get("foods"):
+        if form == FROZEN and base.act == KEEPS and not fields.get("foods"):
+            fields["place"] = FREEZER  # how long it keeps there is asked
+        elif formed != base.foods and not fields.get("foods"):
             fields["foods"] = formed
         elif form == FROZEN and "place" in act.takes and not act.changes:
             fields["place"] = FREEZER
@@ -160,8 +171,41 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         fields["foods"] = ()
     if base.act == "cheaper" and len(base.foods) == 2 and len(fields.get("foods", ())) == 1:
         fields["foods"] = _beside_them(fields["foods"][0], base.foods, names)
+    if fields.get("foods") and (corrects or fields.get("amounts") or fields.get("money")):
+        fields = as_told_before(fields, base, names)
     _told_amounts(heard, base, fields, names)
     return fields
+
+
+def as_told_before(fields: dict[str, Any], base: Reading, names: Names) -> dict[str, Any]:
+    """ "Change the beef to 3 lb" after ground beef was put on the list: that beef."""
+    if not goings()[base.act or ""].lists:
+        return fields
+    meant: dict[str | None, str] = {}
+    for food in fields["foods"]:
+        fits = [one for one in base.foods if names.foods.covers(food, one)]
+        if food not in base.foods and len(fits) == 1:
+            meant[food] = fits[0]
+    foods = tuple(dict.fromkeys(meant.get(food, food) for food in fields["foods"]))
+    amounts = tuple(
+        replace(one, food=meant.get(one.food, one.food)) for one in fields.get("amounts") or ()
+    )
+    return {**fields, "foods": foods, **({"amounts": amounts} if amounts else {})}
+
+
+def _eats_so(heard: Heard, base: Reading) -> str | None:
+    """ "Veggie", said alone of a wish, is how somebody eats."""
+    named = [s for s in heard.spans if s.kind == "food"]
+    if len(named) != 1 or len(heard.spans) != 1 or "diets" not in acts()[base.act or ""].takes:
+        return None
+    one = named[0]
+    return spelt("diet_alone").get(heard.found[one.start].text) if one.length == 1 else None
+
+
+def _is_crowd(heard: Heard, scale: float) -> bool:
+    """ "x8" counts eaters: nobody makes a dish eight times."""
+    at = next((s.start for s in heard.spans if s.kind == "scale"), 0)
+    return scale >= _CROWD and heard.found[at].text in spelt("by_head")
 
 
 def _beside_them(food: str, before: Sequence[str], names: Names) -> tuple[str, ...]:
@@ -350,6 +394,8 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
     rest = heard.left(kinds=("food",))
     if not rest or len(rest) > 3:
         return ()
+    if base.act == KEEPS and all(line_words("form").get((one.key,)) == FROZEN for one in rest):
+        return ()  # how long it keeps in the freezer is asked, and of no other food
     said = " ".join(word.text for word in rest)
     sorts = (_sort(said, food, names, behind=not heard.has("food")) for food in base.foods)
     return tuple(sort for sort in sorts if sort is not None)
@@ -358,9 +404,10 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
 def _sort(said: str, food: str, names: Names, behind: bool) -> str | None:
     """The sort of a food that such words make of it: the brown rice, chicken thighs."""
     ways = [f"{said} {food}"]
-    if food in names.foods and (plain := names.foods[food].base):
+    plain = names.foods[food].base if food in names.foods else None
+    if plain:
         ways += [f"{names.foods[food].form or ''} {said} {plain}", f"{said} {plain}"]
     if behind:
         ways.append(f"{food} {said}")
     found = (names.foods.named(way) for way in ways)
-    return next((one for one in found if one is not None and one != food), None)
+    return next((one for one in found if one is not None and one not in (food, plain)), None)

@@ -36,7 +36,7 @@ from helper.reading.one_of import is_title, picked_from, the_one
 from helper.reading.reading import Reading
 from helper.reading.spans import Span
 from helper.reading.telling import TELLINGS
-from helper.reading.turning import SHOPPING, TURNINGS
+from helper.reading.turning import SHOPPING, TURNINGS, off_the_list
 from helper.reading.vocabulary import meanings, phrase_from, spelt
 
 UNDO, REMARK = "undo", "remark"
@@ -67,6 +67,8 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     base = context.open
     if base is None or base.act is None:
         return None
+    if (listed := off_the_list(heard, context, names)) is not None:
+        return listed
     heard = _righted(heard, base)
     if not _corrects(heard, base, names):
         head = _numbers_first(heard, base)
@@ -81,7 +83,7 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
         numbers = {"amount", "servings", "money", "price?", "limit?", "scale", "pronoun"}
         only_numbers = {span.kind for span in heard.spans} <= numbers
         return Reading(said=heard.said) if context.done and heard.bare and only_numbers else None
-    if len(base.amounts) > 1 and fields.get("amounts") and not _of_one(fields, base):
+    if len(base.amounts) > 1 and fields.get("amounts") and not fields.get("foods"):
         return Reading(said=heard.said)  # which of them it is put right for was not said
     return gone_on(heard, context, base, fields, amends=True)
 
@@ -146,16 +148,6 @@ def _is_of(inside: set[int], heard: Heard, base: Reading) -> bool:
     """True where all words said no to are in the name of the dish that was asked about."""
     said = {heard.found[i].key for i in inside if not is_small(heard.found[i], "small", "slip")}
     return bool(said) and any(said <= set(key(title)) for title in base.recipes)
-
-
-def _of_one(fields: dict[str, Any], base: Reading) -> bool:
-    """Puts right the amounts of those things that were named; the others stay. False for none."""
-    right = {one.food: one for one in fields["amounts"]}
-    if not fields.get("foods") or not set(right) <= set(base.foods):
-        return bool(fields.get("foods"))
-    fields["foods"] = base.foods
-    fields["amounts"] = tuple(right.get(one.food, one) for one in base.amounts)
-    return True
 
 
 def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import key
 from helper.reading.acts import acts
-from helper.reading.changes import goes_alike, guarded, is_further
+from helper.reading.changes import goes_alike, goings, guarded, is_further
 from helper.reading.context import Context
 from helper.reading.heard import Heard
 from helper.reading.reading import Question, Reading
@@ -29,7 +29,10 @@ def gone_on(
         marks.append("everyone")
     if fields.get("scale") and acts()[base.act or ""].prefers == "food":
         marks = [*(mark for mark in marks if mark != "last"), "half_left"]  # "half of it"
-    further = is_further(heard, base, fields)
+    further = "only" not in fields and is_further(heard, base, fields)
+    fields = {"only": (), **fields}
+    if amends and not further and (context.done or context.asking is not None):
+        fields = _with_the_rest(base, fields)
     if amends and context.done:
         marks.append(AMENDS)
     if further and context.done and not goes_alike(heard):
@@ -48,6 +51,27 @@ def gone_on(
         question=_unsettled(base, context, fields),
         pick=None,
     )
+
+
+def _with_the_rest(base: Reading, fields: dict[str, Any]) -> dict[str, Any]:
+    """One thing of several put right: the others stay as they were told.
+
+    A sum said of it is what it cost by itself.
+    """
+    foods = tuple(fields.get("foods") or ())
+    if not goings()[base.act or ""].lists or not foods or not set(foods) < set(base.foods):
+        return fields
+    told = {one.food: one for one in fields.get("amounts") or ()}
+    paid = fields.get("money")
+    fields = {**fields, "foods": base.foods, "only": foods}
+    amounts = tuple(told.pop(one.food, one) for one in base.amounts) + tuple(told.values())
+    if paid is not None and len(foods) == 1:
+        each = fields.pop("per", None) == "each"
+        amounts = tuple(
+            replace(one, price=paid, each=each) if one.food == foods[0] else one for one in amounts
+        )
+        fields["money"] = base.money
+    return {**fields, "amounts": amounts}
 
 
 def _righted_words(base: Reading, fields: dict[str, Any]) -> str | None:

@@ -47,7 +47,10 @@ def spot_scales(found: Sequence[Word]) -> list[Span]:
 
 
 def _servings(found: Sequence[Word], at: int) -> Span | None:
-    if alone := phrase_from(found, at, "headcount"):
+    alone = phrase_from(found, at, "headcount")
+    if alone and _and_somebody(found, alone[1]):
+        return None  # "just me and Ada" are as many as are named
+    if alone:
         return Span("servings", at, alone[1], float(alone[0]))
     begins = at + phrase_at(list(found), at, line_words("about"))
     number = read_number(list(found), begins)
@@ -66,6 +69,11 @@ def _servings(found: Sequence[Word], at: int) -> Span | None:
     if ended_by(found, at, "feeding") or ended_by(found, at, "crowd_of") or _served(found, at):
         return Span("servings", at, number.after, number.value)
     return None
+
+
+def _and_somebody(found: Sequence[Word], at: int) -> bool:
+    joined = text_at(found, at) in ("and", "plus", "&", "n")
+    return joined and at + 1 < len(found) and found[at + 1].is_name
 
 
 def _counts_people(found: Sequence[Word], at: int, number: Number) -> bool:

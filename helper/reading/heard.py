@@ -18,6 +18,7 @@ from helper.reading.vocabulary import meanings, phrase_from
 _SMALL = (
     "link", "linking", "slip", "correction", "polite", "manners", "more", "one", "aside",
     "announce", "batch", "making", "person_pronoun", "hedging",
+    "so_much",
 )  # fmt: skip
 
 _STOPS = (".", ",", ";", "-", "!")
@@ -64,12 +65,21 @@ class Heard(msgspec.Struct, frozen=True):
                 continue
             if any(s.start < at < s.end for s in self.spans) or at + 1 >= len(self.found):
                 continue
-            spans = [s for s in self.spans if s.end <= at]
-            found = self.found[:at]
-            return msgspec.structs.replace(
-                self, found=found, spans=spans, tokens=skeleton(found, spans)
-            )
+            return self._until(at)
         return None
+
+    def without_reason(self) -> Heard:
+        """The sentence up to "because" and the like, which only tell why."""
+        cuts = [at for at in range(1, len(self.found)) if phrase_from(self.found, at, "reason")]
+        if not cuts or not any(s.end <= cuts[0] for s in self.spans):
+            return self
+        return self._until(cuts[0])
+
+    def _until(self, end: int) -> Heard:
+        found, spans = self.found[:end], [s for s in self.spans if s.end <= end]
+        return msgspec.structs.replace(
+            self, found=found, spans=spans, tokens=skeleton(found, spans)
+        )
 
     def is_whole(self, kind: str) -> bool:
         """True where all that was said is phrases of that kind, one after the other."""

@@ -57,6 +57,8 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             continue
         if second.act in (None, "help") or second.question is not None or second.likeness < CLEAR:
             continue
+        if second.act == KEEP and not (second.foods or second.recipes):
+            continue  # "write that down" is said of what stands before it
         if (eaters := _who_comes(first, second)) is not None:
             return [eaters]
         if cut["comma"] and not (ordered or both_told):

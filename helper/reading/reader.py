@@ -22,6 +22,7 @@ from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import correction, follow_up
 from helper.reading.heard import Heard
+from helper.reading.labels import labelled
 from helper.reading.names import Names
 from helper.reading.one_of import listed_dishes
 from helper.reading.phrasebook import Likeness, Phrasebook
@@ -69,6 +70,7 @@ class Reader:
             return Reading(said=said, marks=(IDLE,))
         if reading is None and not context.done and heard.is_whole("dropping"):
             return Reading(said=said, marks=(IDLE,))  # there is nothing to take back
+        reading = reading or labelled(heard, self.names)
         ways = (correction,) if _asks_of_place(heard) else (correction, follow_up)
         for way in ways:
             reading = reading or way(heard, context, self.names)
@@ -211,7 +213,10 @@ def _says_enough(
     if not act.changes or not act.names_things:
         return True
     named = reading.foods or reading.recipes or reading.without or reading.people
-    counted = (reading.amounts or "half_left" in reading.marks) and context.foods
+    stands = any(s.kind == "amount" for s in spans) or any(
+        (token,) in meanings("standing_for") for token in tokens
+    )
+    counted = (reading.amounts or stands or "half_left" in reading.marks) and context.foods
     return bool(named or counted or reading.diets or any(s.kind == "pronoun" for s in spans))
 
 

@@ -47,7 +47,9 @@ class Reading(msgspec.Struct, frozen=True):
     `date` is the day spoken of, `until` a best-by day; `days` a span; `money` a price or a
     budget, `per` what it is for (each, head, all); `scale` 2.0 for "double"; `fate` what became
     of food used (eaten, thrown, given); `words` free words of remarks and rules; `pick` an
-    ordinal into the last list; `asked` words that narrow the act ("opened", "everyone").
+    ordinal into the last list; `asked` words that narrow the act ("opened", "everyone"). `only`
+    the foods that the sentence itself spoke of, where one thing of a request is put right and all
+    of it done again.
     """
 
     said: str
@@ -73,6 +75,7 @@ class Reading(msgspec.Struct, frozen=True):
     words: str | None = None
     pick: int | None = None
     marks: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
     claims: tuple[str, ...] = ()
     unsure: tuple[str, ...] = ()
     evidence: tuple[Evidence, ...] = ()

@@ -7,17 +7,21 @@ hold.
 
 from __future__ import annotations
 
+from decimal import Decimal
+from typing import Any
+
 from helper.reading.acts import acts
-from helper.reading.changes import changes, goings, guarded
+from helper.reading.changes import as_told_before, bare_number, changes, goings, guarded
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF
 from helper.reading.going_on import gone_on
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.reading import Reading
+from helper.reading.spans import Span
 from helper.reading.vocabulary import phrase_from
 
-BOUGHT = "add-stock"
+BOUGHT, COOKED = "add-stock", "cooked"
 # Acts of which a wish more asks for others of the same sort.
 _OFFERING = ("goes-with", "swap", "rescue")
 # Acts that show what is there, of which a part cannot be asked for by what people do not eat.
@@ -103,5 +107,57 @@ def _paid_there(heard: Heard, context: Context, names: Names) -> Reading | None:
     return gone_on(heard, context, base, told, amends=context.done)
 
 
+def _paid_for_one(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "The mince was 9.20", said of one of the things just bought."""
+    base = context.open
+    waits = context.done or context.asking is not None
+    if base is None or base.act != BOUGHT or not waits or heard.asks:
+        return None
+    foods = [s for s in heard.spans if s.kind == "food"]
+    others = {s.kind for s in heard.spans} - {*_SUMS, "per", "food", "amount", "limit?"}
+    was = [at for at in range(len(heard.found)) if phrase_from(heard.found, at, "came_to")]
+    if len(foods) != 1 or others or len(was) != 1 or was[0] < foods[0].end:
+        return None
+    rest = [word for word in heard.left() if word is not heard.found[was[0]]]
+    sums = [s for s in heard.spans if s.start > was[0] and s.kind in (*_SUMS, "amount", "limit?")]
+    paid = [_sum_of(heard, s) for s in sums]
+    if rest or len(paid) != 1 or paid[0] is None:
+        return None
+    each = any(s.kind == "per" and s.value == "each" for s in heard.spans)
+    said = {"foods": (foods[0].value,), "money": paid[0], "per": "each" if each else None}
+    told = as_told_before(said, base, names)
+    told["only"] = told["foods"]
+    if not set(told["foods"]) <= set(base.foods):
+        return None
+    return gone_on(heard, context, base, told, amends=True)
+
+
+def _sum_of(heard: Heard, span: Span) -> Decimal | None:
+    """The sum that a number is: "9.20", "4 pounds", a bare "4"."""
+    if span.kind in _SUMS:
+        value: Decimal = span.value[0]
+        return value
+    number = bare_number(heard, span)
+    return None if number is None else Decimal(repr(number))
+
+
+def _left_of_it(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Froze half", "three portions left over", told of the dish just made."""
+    base = context.open
+    if base is None or base.act != COOKED or not context.done or heard.asks:
+        return None
+    hits = [(at, phrase_from(heard.found, at, "put_by")) for at in range(len(heard.found))]
+    left = [heard.found[i] for at, hit in hits if hit for i in range(at, hit[1])]
+    others = {s.kind for s in heard.spans} - {"amount", "servings", "scale", "place", "pronoun"}
+    rest = [w for w in heard.left() if w not in left and not is_small(w, "filler", "some")]
+    if not left or others or rest:
+        return None
+    fields: dict[str, Any] = {}
+    places = [s.value for s in heard.spans if s.kind == "place"]
+    if places:
+        fields["place"] = places[-1]
+    return gone_on(heard, context, base, fields, amends=True)
+
+
 # In this order; the first that holds is taken.
-TELLINGS = (_told_of_it, _rather, _wish, _paid_there)
+TELLINGS = (_left_of_it, _paid_for_one, _told_of_it, _rather, _wish, _paid_there)

@@ -12,7 +12,7 @@ from helper.reading.acts import acts
 from helper.reading.changes import SHOW, SWAP
 from helper.reading.context import Context
 from helper.reading.fields import fill
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.reading import Reading, Said
 from helper.reading.vocabulary import meanings, phrase_from
@@ -22,6 +22,7 @@ _LACKED = ("missing", SHOPPING)
 ADDED = "add-stock"
 # Marks on what only changes its place, and on part of what was just put away.
 MOVED, SPLIT = "moved", "split"
+OFF = "off"  # a mark on what is to be taken off the list, whatever words said so
 PRICE, SEEN, RECOUNT = "price", "record-price", "recount"
 
 
@@ -129,6 +130,7 @@ def _off_again(heard: Heard, context: Context, names: Names) -> Reading | None:
 def _instead_of(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "What instead of the pork", over a dish: what to use there."""
     base = context.open
+    heard = heard.without_reason()
     hit = heard.opens("instead_of")
     if base is None or base.act is None or hit is None or heard.left(after=hit[1]):
         return None
@@ -189,9 +191,96 @@ def _some_elsewhere(heard: Heard, context: Context, names: Names) -> Reading | N
     )  # fmt: skip
 
 
+def _struck_off(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Drop the onions", "tick off the milk and the eggs", said over the list."""
+    base = context.open
+    hit = heard.opens("list_word")
+    if base is None or base.act != SHOPPING or hit is None or heard.asks:
+        return None
+    foods = [s for s in heard.spans if s.kind in ("food", "without")]
+    others = [
+        s for s in heard.spans if s not in foods and s.kind != "pronoun" and s.start >= hit[1]
+    ]
+    rest = [word for word in heard.left(after=hit[1]) if not is_small(word, "after_all", "off")]
+    if not foods or others or rest:
+        return None
+    marks = (OFF,) if hit[0] == OFF else ()
+    said = " ".join(word.text for word in heard.found)  # spelt right, for what the words order
+    return Reading(
+        said=said, act=SHOPPING, foods=tuple(dict.fromkeys(s.value for s in foods)),
+        marks=marks, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _left_now(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "So how many does that leave", after some were used or came in: what is there now."""
+    base = context.open
+    if base is None or not base.foods or not context.foods or not heard.says("leaving_us"):
+        return None
+    if {s.kind for s in heard.spans} - {"pronoun"} or not acts()[base.act or ""].names_things:
+        return None
+    return Reading(said=heard.said, act=STOCK, foods=context.foods, evidence=heard.evidence)
+
+
+def off_the_list(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Not the coconut milk", said over the list; "not bananas, pears" puts those on instead.
+
+    What was put on alone just now is taken back as a change, and is none of this.
+    """
+    base = context.open
+    if base is None or base.act != SHOPPING or heard.asks or not heard.opens("slip"):
+        return None
+    said_no = tuple(dict.fromkeys(s.value for s in heard.spans if s.kind == "without"))
+    whole = heard
+    if heard.says("taking_back"):
+        return None  # "oops, not the bread, undo that"
+    if not said_no or (context.done and set(said_no) & set(base.foods)):
+        return None
+    rest = [word for word in heard.left() if not is_small(word, "after_all", "filler")]
+    if rest and (head := heard.head()) is not None:
+        whole = head  # "..., I can borrow one"
+        rest = [word for word in whole.left() if not is_small(word, "after_all", "filler")]
+    others = {s.kind for s in whole.spans} - {"without", "food", "amount", "pronoun"}
+    if rest or others or not any(s.kind == "without" for s in whole.spans):
+        return None
+    fields = fill(acts()[SHOPPING], whole.found, whole.spans, names.foods)
+    foods = tuple(food for food in fields.get("foods", ()) if food not in said_no)
+    amounts = fields.get("amounts", ())
+    return Reading(
+        said=heard.said, act=SHOPPING, foods=foods or said_no, amounts=amounts if foods else (),
+        without=said_no if foods else (), marks=() if foods else (OFF,), evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def put_elsewhere(heard: Heard, context: Context) -> Reading | None:
+    """ "Put the mince in the freezer": what is there already changes its place.
+
+    Food with an amount and no "the" comes in: "put 2 lb of mince in the freezer".
+    """
+    hit = heard.opens("putting")
+    places = [s for s in heard.spans if s.kind == "place"]
+    named = [s for s in heard.spans if s.kind in ("food", "pronoun")]
+    others = {s.kind for s in heard.spans} - {"food", "pronoun", "place"}
+    if hit is None or heard.asks or others or len(places) != 1 or not named:
+        return None
+    foods = tuple(dict.fromkeys(s.value for s in named if s.kind == "food"))
+    behind = named[-1].end <= places[0].start and named[0].start >= hit[1]
+    small = ("filler", "into", "putting", "this_one")
+    rest = [word for word in heard.left() if not is_small(word, *small)]
+    if rest or not behind or (foods and not is_small(heard.found[named[0].start - 1], "this_one")):
+        return None
+    foods = foods or (context.foods if len(context.foods) == 1 else ())
+    if not foods:
+        return None
+    return Reading(
+        said=heard.said, act=ADDED, foods=foods, place=places[0].value, marks=(MOVED,),
+        evidence=heard.evidence, likeness=1.0, margin=1.0,
+    )  # fmt: skip
+
+
 # In this order; the first that holds is taken.
 TURNINGS = (
-    _some_elsewhere,
+    _some_elsewhere, _struck_off, _left_now,
     _lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen, _instead_of,
     _put_on_too, _have_it,
 )  # fmt: skip
