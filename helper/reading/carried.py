@@ -259,6 +259,9 @@ def _dish(reading: Reading, act: Act, context: Context) -> Reading:
         kept.pop("servings", None)
     if "servings" not in act.takes or reading.servings is not None:
         kept.pop("scale", None)
+    one = reading.amounts and not any(said.food or said.amount.unit for said in reading.amounts)
+    if one and act.prefers == "recipe" and all(s.amount.number == 1 for s in reading.amounts):
+        kept["amounts"] = ()  # "one of those" is the dish itself
     return replace(reading, recipes=recipes, **kept)
 
 

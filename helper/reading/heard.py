@@ -18,7 +18,7 @@ from helper.reading.vocabulary import meanings, phrase_from
 _SMALL = (
     "link", "linking", "slip", "correction", "polite", "manners", "more", "one", "aside",
     "announce", "batch", "making", "person_pronoun", "hedging",
-    "so_much",
+    "so_much", "alike",
 )  # fmt: skip
 
 _STOPS = (".", ",", ";", "-", "!")
@@ -96,19 +96,23 @@ class Heard(msgspec.Struct, frozen=True):
         """True where it ends as a question."""
         return bool(self.found) and self.found[-1].text == "?"
 
-    def left(self, kinds: Container[str] = (), after: int = 0) -> list[Word]:
+    def left(
+        self, kinds: Container[str] = (), after: int = 0, besides: tuple[str, ...] = ()
+    ) -> list[Word]:
         """Words that name nothing and are no small words; spans of `kinds` count as words.
 
-        Only those from word `after` on, where the first are known for what they are.
+        Only those from word `after` on, where the first are known for what they are; phrases of
+        the kinds `besides` count as small words too.
         """
         taken = {i for s in self.spans if s.kind not in kinds for i in range(s.start, s.end)}
         out: list[Word] = []
+        small = (*_SMALL, *besides)
         at = after
         while at < len(self.found):
             if at in taken or not self.found[at].text[0].isalnum():
                 at += 1
                 continue
-            ends = [hit[1] for kind in _SMALL if (hit := phrase_from(self.found, at, kind))]
+            ends = [hit[1] for kind in small if (hit := phrase_from(self.found, at, kind))]
             if not ends:
                 out.append(self.found[at])
             at = max(ends, default=at + 1)

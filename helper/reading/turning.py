@@ -201,7 +201,7 @@ def _struck_off(heard: Heard, context: Context, names: Names) -> Reading | None:
     others = [
         s for s in heard.spans if s not in foods and s.kind != "pronoun" and s.start >= hit[1]
     ]
-    rest = [word for word in heard.left(after=hit[1]) if not is_small(word, "after_all", "off")]
+    rest = heard.left(after=hit[1], besides=("after_all", "off"))
     if not foods or others or rest:
         return None
     marks = (OFF,) if hit[0] == OFF else ()
@@ -225,7 +225,7 @@ def _left_now(heard: Heard, context: Context, names: Names) -> Reading | None:
 def off_the_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "Not the coconut milk", said over the list; "not bananas, pears" puts those on instead.
 
-    What was put on alone just now is taken back as a change, and is none of this.
+    Said bare of what was put on just now it takes that back as a change, and is none of this.
     """
     base = context.open
     if base is None or base.act != SHOPPING or heard.asks or not heard.opens("slip"):
@@ -234,12 +234,13 @@ def off_the_list(heard: Heard, context: Context, names: Names) -> Reading | None
     whole = heard
     if heard.says("taking_back"):
         return None  # "oops, not the bread, undo that"
-    if not said_no or (context.done and set(said_no) & set(base.foods)):
+    if not said_no or (context.done and heard.bare and set(said_no) & set(base.foods)):
         return None
-    rest = [word for word in heard.left() if not is_small(word, "after_all", "filler")]
+    small = ("after_all", "filler")
+    rest = heard.left(besides=small)
     if rest and (head := heard.head()) is not None:
         whole = head  # "..., I can borrow one"
-        rest = [word for word in whole.left() if not is_small(word, "after_all", "filler")]
+        rest = whole.left(besides=small)
     others = {s.kind for s in whole.spans} - {"without", "food", "amount", "pronoun"}
     if rest or others or not any(s.kind == "without" for s in whole.spans):
         return None
@@ -265,8 +266,7 @@ def put_elsewhere(heard: Heard, context: Context) -> Reading | None:
         return None
     foods = tuple(dict.fromkeys(s.value for s in named if s.kind == "food"))
     behind = named[-1].end <= places[0].start and named[0].start >= hit[1]
-    small = ("filler", "into", "putting", "this_one")
-    rest = [word for word in heard.left() if not is_small(word, *small)]
+    rest = heard.left(besides=("filler", "into", "putting", "this_one"))
     if rest or not behind or (foods and not is_small(heard.found[named[0].start - 1], "this_one")):
         return None
     foods = foods or (context.foods if len(context.foods) == 1 else ())

@@ -78,3 +78,70 @@ def test_nobody_is_meant_by_guessing() -> None:
     talk = Conversation(demo_books(TODAY), TODAY)
     talk.say("can Tobin and Idris have the pancakes")
     assert not talk.say("she can't have walnuts").changed
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("put 2 lb of rice and 3 onions on the list", "make the onions five"),
+         {"act": "shopping", "foods": ["onion"],
+          "amounts": [{"amount": 5, "unit": None, "food": "onion"}]}),
+        (("got 2 lb of butter and 3 leeks", "the butter was 7.98"),
+         {"act": "add-stock", "foods": ["butter"],
+          "money": {"amount": "7.98", "currency": "USD"}}),
+        (("put rice and onions on the list", "scrap the onions"),
+         {"act": "shopping", "foods": ["onion"], "amounts": None}),
+        (("used 2 eggs", "so how many does that leave us"), {"act": "stock", "foods": ["egg"]}),
+        (("put the butter in the freezer",),
+         {"act": "add-stock", "foods": ["butter"], "place": "freezer"}),
+        (("made the corn bread for 8", "half left over"),
+         {"act": "cooked", "recipes": ["Corn bread"], "servings": 8}),
+        (("used the last of the lentils", "we should always have some in the cupboard"),
+         {"act": "keep-stocked", "foods": ["lentil"]}),
+        (("always keep 2 bags of flour in", "and rice likewise"),
+         {"act": "keep-stocked", "amounts": [{"amount": 2, "unit": "bag", "food": "rice"}]}),
+        (("binned the ham", "all of it", "put another on the list"),
+         {"act": "shopping", "foods": ["ham"]}),
+    ],
+)  # fmt: skip
+def test_changes_in_turn(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("in stock: lentils",), {"act": "stock", "foods": ["lentil"]}),
+        (("butter substitute", "in the pancakes"),
+         {"act": "swap", "recipes": ["Pancakes"], "foods": ["butter"]}),
+        (("how long do leeks keep", "frozen?"),
+         {"act": "keeps", "foods": ["leek"], "place": "freezer"}),
+        (("what am I missing for the pancakes", "x6"), {"act": "missing", "servings": 6}),
+        (("how many times have we had the corn bread", "what does one of them cost"),
+         {"act": "cost", "recipes": ["Corn bread"], "amounts": None}),
+        (("can Idris have the pancakes", "and Tobin", "is the corn bread fine for both of them"),
+         {"act": "safe-for", "recipes": ["Corn bread"], "people": ["Tobin", "Idris"]}),
+        (("what can I cook for just me and Idris", "veggie"),
+         {"act": "find-meals", "people": ["Idris"], "diets": ["vegetarian"], "servings": None}),
+    ],
+)  # fmt: skip
+def test_few_words(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+def on_list(*sayings: str) -> list[str]:
+    """What stands on the shopping list after these sayings."""
+    talk = Conversation(demo_books(TODAY), TODAY)
+    for one in sayings:
+        talk.say(one)
+    return [line.food for line in talk.house.books.shopping() if not line.ticked]
+
+
+def test_what_was_not_put_right_stays_on_the_list() -> None:
+    before = on_list()
+    said = ("put 2 lb of apples and a bag of sugar on the list", "make the apples three pounds")
+    assert len(on_list(*said)) == len(before) + 2
+    assert on_list(*said, "drop the apples", "not the sugar after all") == before
+    named = on_list("put bananas and leeks on the list", "not the bananas though, pears instead")
+    assert "banana" not in named
+    assert {"leek", "pear"} <= set(named)
