@@ -24,7 +24,8 @@ _OF_A_WISH = (
     "without", "people", "diets", "money", "servings", "days", "place", "minutes",
 )  # fmt: skip
 COST, PRICE, HISTORY = "cost", "price", "history"
-REMARK, RULE = "remark", "house-rule"
+REMARK, RULE, COOKED = "remark", "house-rule", "cooked"
+_LIKELY = 0.72  # likeness of a verdict on a dish just made
 SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
@@ -52,6 +53,14 @@ def _without_pointers(heard: Heard) -> Heard:
     return replace(heard, spans=[s for s in heard.spans if s not in idle]) if idle else heard
 
 
+def _is_verdict(reading: Reading, context: Context) -> bool:
+    """ "Ben thought it too sweet", said of what was just made: a word on it, most likely."""
+    base = context.open
+    asked = reading.question is not None and reading.question.about == "act"
+    told = base is not None and base.act in (COOKED, REMARK) and bool(base.recipes)
+    return asked and told and reading.act == REMARK and reading.likeness >= _LIKELY
+
+
 def with_context(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading:
     """Fills in what "it", "the second one" or nothing at all leaves to the talk before."""
     if (elsewhere := put_elsewhere(heard, context)) is not None:
@@ -59,9 +68,11 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if reading.act is None:
         return reading
     heard = _without_pointers(heard)
+    act = acts()[reading.act]
+    if _is_verdict(reading, context):
+        reading = replace(reading, question=None)
     if reading.act == RULE and context.last is not None and heard.opens("wishing"):
         return Reading(said=reading.said, near=reading.near)  # a wish makes no rule of the house
-    act = acts()[reading.act]
     reading = _continued(reading, heard, context)
     reading, act = _of_the_dish(reading, act, heard, context)
     if reading.pick is not None and not reading.recipes:
@@ -91,6 +102,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not unknown and (same := _same_again(reading, heard, context)) is not None:
         return same
     named = any(one.food for one in reading.amounts)
+    if reading.act == REMARK and not reading.recipes and context.recipes:
+        return _dish(reading, act, context)  # "less salt next time" is said of the dish
     if reading.act == "cheaper" and _points_back(heard) and (reading.recipes or reading.foods):
         return _compared(reading, context)
     if reading.recipes or reading.foods or named:
@@ -271,6 +284,8 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     asks = reading.act == SWAP or (reading.act == SAFE and heard.has("pronoun"))
     if not asks or reading.recipes or base is None or not base.recipes:
         return reading
+    if base.act == REMARK and reading.act == SWAP:
+        return reading  # that dish was eaten
     goes_on = reading.act == base.act == SWAP and heard.opens("link") is not None
     if acts()[base.act or ""].prefers != "recipe" and not goes_on:
         return reading

@@ -79,6 +79,8 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
     if (chosen := the_one(heard, context, names)) is not None:
         return gone_on(heard, context, base, {"recipes": (chosen,)}, amends=True)
     fields = changes(heard, base, names, corrects=True)
+    if context.done and guarded(base.act) and _of_earlier(fields, base, context, names):
+        return Reading(said=heard.said)  # the last change is not what is to be put right
     if not fields:
         numbers = {"amount", "servings", "money", "price?", "limit?", "scale", "pronoun"}
         only_numbers = {span.kind for span in heard.spans} <= numbers
@@ -111,6 +113,17 @@ def _corrects(heard: Heard, base: Reading, names: Names) -> bool:
         return True  # "not the chili, the cornbread"
     # "no pork" is a wish; after a request that can have none it is "not that, pork"
     return "without" not in acts()[base.act or ""].takes and base.act != SAFE
+
+
+def _of_earlier(fields: dict[str, Any], base: Reading, context: Context, names: Names) -> bool:
+    """ "Wait, 1 lb only of the beef", after beef and then an onion were taken: not the onion."""
+    before = context.earlier
+    foods = fields.get("foods") or ()
+    if before is None or before.act != base.act or set(foods) & set(base.foods):
+        return False
+    return any(
+        food == one or names.foods.covers(food, one) for food in foods for one in before.foods
+    )
 
 
 def _oh_so_many(heard: Heard, base: Reading) -> bool:
@@ -193,7 +206,10 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         return Reading(said=heard.said)
     if _names_dish(heard, base):
         return _opening(heard, names)
-    fields = {"foods": sorts} if sorts else changes(heard, base, names)
+    fields = changes(heard, base, names)
+    if sorts:  # the sort alone, and where it is: "the cooked ones in the fridge"
+        place = {"place": fields["place"]} if "place" in fields else {}
+        fields = {"foods": sorts, **place}
     things = [name for name in ("foods", "recipes") if name in fields]
     if things and not sorts and not _may_name(heard, base, things[0]):
         return _opening(heard, names) if things == ["recipes"] else None
@@ -228,7 +244,9 @@ def _earlier(heard: Heard, base: Reading, context: Context) -> Reading | None:
     before = context.earlier
     said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF} - {"amounts"}
     link = heard.opens("link")
-    if before is None or before.act is None or guarded(before.act) or (link and link[0] != "other"):
+    if before is None or before.act is None or guarded(before.act):
+        return None
+    if link and link[0] not in ("other", "more"):
         return None
     pointed = heard.has("pronoun") and not heard.opens("making")
     numbered = said and not pointed and not heard.has("food", "recipe", "person", "amount")

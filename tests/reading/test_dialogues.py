@@ -100,6 +100,10 @@ def test_nobody_is_meant_by_guessing() -> None:
          {"act": "keep-stocked", "foods": ["lentil"]}),
         (("always keep 2 bags of flour in", "and rice likewise"),
          {"act": "keep-stocked", "amounts": [{"amount": 2, "unit": "bag", "food": "rice"}]}),
+        (("made the corn bread", "Idris found it bland, less sugar next time"),
+         {"act": "remark", "recipes": ["Corn bread"], "people": ["Idris"]}),
+        (("how much rice is there", "how long does it keep", "and the cooked in the fridge"),
+         {"act": "keeps", "foods": ["cooked rice"], "place": "fridge"}),
         (("binned the ham", "all of it", "put another on the list"),
          {"act": "shopping", "foods": ["ham"]}),
     ],
@@ -145,3 +149,16 @@ def test_what_was_not_put_right_stays_on_the_list() -> None:
     named = on_list("put bananas and leeks on the list", "not the bananas though, pears instead")
     assert "banana" not in named
     assert {"leek", "pear"} <= set(named)
+
+
+def test_a_change_before_the_last_is_not_put_right_in_its_place() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    for one in ("used 2 lb of butter", "and an onion"):
+        talk.say(one)
+    assert not talk.say("wait, 1 lb only of the butter").changed
+
+
+def test_two_things_at_once_with_it() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    said = talk.say("used the last of the butter, pop it on the list")
+    assert [one.reading.act for one in (said, *said.also)] == ["use-stock", "shopping"]
