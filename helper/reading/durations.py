@@ -40,6 +40,8 @@ def _duration(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
     unit = meanings("daycount").get((found[after].key,))
     if unit is None or (not counted and not _is_stretch(found, at, after, opening, int(unit))):
         return None
+    if any(phrase_from(found, i, "no_days") for i in range(max(0, at - 2), at + 1)):
+        return None  # "at this time of year"
     days = round((value or 1.0) * int(unit))
     if text_at(found, after + 1) == "ago":
         return Span("date", at, after + 2, (None, today - dt.timedelta(days=days)))

@@ -9,13 +9,16 @@ from itertools import pairwise
 from typing import Any
 
 from helper.kitchen.foods import Foods
+from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import Measured, line_words
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.amounts_said import amounts_said, price_as_amount
 from helper.reading.reading import Evidence
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, text_at
+
+_PLAIN = "plain"  # "instead of regular": the food before anything is done to it
 
 # Which field of a reading each kind of span fills, where that settles which acts can take it.
 FIELD_OF = {
@@ -43,6 +46,9 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     fields["recipes"] = _recipes(spans)
     fields["amounts"], bare = amounts_said(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
+    if act.name in spelt("meal_act"):
+        spans = [s for s in spans if not _is_meal(spans, s)]
+        fields["foods"] = _foods(spans, bare, foods)
     if len(fields["foods"]) == 1 and not act.changes:
         fields["foods"] = _unique((*fields["foods"], *_other_forms(found, spans, foods)))
     fields["without"] = _unique(s.value for s in spans if s.kind == "without")
@@ -69,6 +75,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         ("ordinal", "pick"),
     ):
         value = next((s.value for s in spans if s.kind == kind), None)
+        if kind == "days":
+            value = _days(found, spans)
         if value is not None:
             fields[name] = int(value) if name == "pick" else value
     _count_people(act, fields)
@@ -81,6 +89,20 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
+
+
+def _is_meal(spans: Sequence[Span], span: Span) -> bool:
+    """ "Tea": where meals are asked for it is one, unless so much of it is spoken of."""
+    named = span.kind == "food" and (span.value,) in meanings("meal_word")
+    counted = any(one.kind == "amount" and one.end in (span.start, span.start - 1) for one in spans)
+    return named and not counted
+
+
+def _days(found: Sequence[Word], spans: Sequence[Span]) -> int | None:
+    """ "All week … 4 dinners": days that are counted tell more than a stretch of them."""
+    told = [s for s in spans if s.kind == "days"]
+    counted = [s for s in told if read_number(list(found), s.start) is not None]
+    return int((counted or told)[0].value) if told else None
 
 
 def _says_no(found: Sequence[Word]) -> bool:
@@ -188,12 +210,17 @@ def _other_forms(found: Sequence[Word], spans: Sequence[Span], foods: Foods) -> 
     out = []
     for at, word in enumerate(found):
         form = line_words("form").get((word.key,))
+        form = _PLAIN if (word.key,) in meanings("plain_form") else form
         if form is None or at in inside:
             continue
-        beside = {found[i].text for i in (at - 1, at + 1) if 0 <= i < len(found)}
-        if any(meanings("versus").get((text,)) is not None for text in beside):
+        before = at - 1
+        while (text_at(found, before),) in meanings("form_of"):
+            before -= 1  # "or only the canned ones"
+        beside = (text_at(found, before), text_at(found, at + 1))
+        instead = ended_by(found, before + 1, "beside_form")
+        if instead or any(meanings("versus").get((text,)) is not None for text in beside):
             base = foods[food.value].base or food.value
-            out.append(foods.in_form(base, form) or base)
+            out.append(base if form == _PLAIN else foods.in_form(base, form) or base)
     return tuple(out)
 
 

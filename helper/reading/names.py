@@ -140,6 +140,7 @@ class Names:
             for hit in map(partial(self._behind_unit, found), self.foods.spot(found))
             if not _is_no_food(found, hit) and not self._is_unit(found, hit)
         ]
+        food_spans = [one for one in food_spans if not _is_address(found, one, food_spans)]
         recipes = self.titles.spot(found)
         recipes = [recipe for recipe in recipes if not _is_any_dish(found, recipe)]
         begun = {food.start for food in food_spans}
@@ -218,15 +219,18 @@ class Names:
         table = avoid_words()
         for at in range(len(found)):
             hit = _longest(found, at, table, 6)
-            if hit is not None and not self._is_food_after_no(found[at : hit[1]]):
+            if hit is not None and not self._is_food_after_no(found, at, hit[1]):
                 spans.append(Span("diet", at, hit[1], table[hit[0]]))
         return spans
 
-    def _is_food_after_no(self, found: list[Word]) -> bool:
+    def _is_food_after_no(self, words: list[Word], at: int, end: int) -> bool:
         """ "nuts", "no nuts", "doesn't eat pork": foods kept away from, not the name of a diet."""
+        found = words[at:end]
         spots = self.foods.spot(found)
         inside = {i for spot in spots for i in range(spot.start, spot.end)}
         if any((word.key,) in meanings("diet_word") for word in found):
+            return False
+        if _is_allergy(words, at, end):
             return False
         rest = tuple(word.key for i, word in enumerate(found) if i not in inside)
         return bool(spots) and (not rest or rest in meanings("avoiding"))
@@ -283,6 +287,18 @@ def _by_kin(kin: Mapping[str, str]) -> dict[tuple[str, ...], str]:
     return {phrase: named[own] for phrase, own in meanings("kin").items() if own in alone}
 
 
+def _is_allergy(found: Sequence[Word], at: int, end: int) -> bool:
+    """ "Can't have nuts, carries an epipen": of what is kept away from, it says why."""
+    if not any(ended_by(found, at, kind) for kind in ("without", "minds")):
+        return False
+    for behind in range(end, len(found)):
+        if found[behind].text == "and":
+            return False
+        if told := phrase_from(found, behind, "allergy_word"):
+            return text_at(found, told[1]) != "to"
+    return False
+
+
 def _is_rate(found: Sequence[Word], amount: Span, spans: Sequence[Span]) -> bool:
     """ "at three a dozen": the number is a price there, and no three dozen."""
     sums = {span.start for span in spans if span.kind == "money"}
@@ -300,11 +316,26 @@ def _is_priced(found: list[Word], at: int) -> bool:
     )
 
 
+def _is_address(found: Sequence[Word], food: Span, foods: Sequence[Span]) -> bool:
+    """ "Honey, what's in", "what's for supper, duck": a word of kindness, set off by a comma."""
+    called = phrase_from(found, food.start, "address")
+    if called is None or called[1] != food.end:
+        return False
+    if food.start == 0 and text_at(found, food.end) == ",":
+        asks = ("questioning", "asks_outright", "ordering")
+        return any(phrase_from(found, food.end + 1, kind) for kind in asks)
+    last = not any(word.text[0].isalnum() for word in found[food.end :])
+    listed = any(one.end == food.start - 1 for one in foods)
+    return last and text_at(found, food.start - 1) == "," and not listed
+
+
 def _is_no_food(found: Sequence[Word], hit: Found) -> bool:
     """ "for tea", "in stock", "past its date": a food's word in another meaning."""
+    if hit.end == hit.start + 1 and found[hit.start].text in spelt("no_food_spelt"):
+        return True
     return any(
         (phrase := phrase_from(found, at, "no_food")) is not None and phrase[1] >= hit.end
-        for at in range(max(0, hit.start - 2), hit.start + 1)
+        for at in range(max(0, hit.start - 4), hit.start + 1)
     )
 
 

@@ -336,6 +336,9 @@ def respelt(
     while at < len(found):
         word = found[at]
         at += 1
+        if word.text == "4" and at < len(found) and found[at].text in spelt("for_before"):
+            out.append(_instead(word, "for"))  # "what's 4 dinner"
+            continue
         if not word.is_name:
             out.append(word)
             continue

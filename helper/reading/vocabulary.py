@@ -1,7 +1,8 @@
 """The small words a reader must know besides names: places, days, "each", "threw out", "please".
 
 They stand in `vocabulary.csv`, one meaning a row, so that a new word is one edit in that table;
-those by which a talk goes on ("same for", "it was") in `talk.csv`, written alike.
+those by which a talk goes on ("same for", "it was") in `talk.csv`, written alike. What is said of
+people (`people_words.csv`) and sayings made of foods (`idioms.csv`) tell the speller nothing.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ def meanings(kind: str) -> dict[tuple[str, ...], str]:
 @cache
 def _all() -> dict[str, dict[tuple[str, ...], str]]:
     tables: dict[str, dict[tuple[str, ...], str]] = {}
-    for row in (*_rows(), *read_words("people_words")):
+    for row in (*_rows(), *read_words("people_words"), *read_words("idioms")):
         table = tables.setdefault(row["kind"], {})
         for phrase in row["words"].split(";"):
             table.setdefault(key(phrase), row["value"])

@@ -126,3 +126,54 @@ def test_titles_in_part(
 
 def test_a_rule_takes_minutes() -> None:
     assert read("house-rule", "nothing that takes over 40 minutes").minutes == 40
+
+
+@pytest.mark.parametrize(
+    ("act", "said", "foods"),
+    [
+        ("add-stock", "got 3 boxes of tea", ("tea",)),
+        ("find-meals", "a quick tea with eggs", ("egg",)),
+        ("menu", "a week of teas", ()),
+        ("find-meals", "Honey, what can we have with rice", ("rice",)),
+        ("find-meals", "what's for supper, duck", ()),
+        ("add-stock", "got oats, honey", ("rolled oat", "honey")),
+        ("rescue", "I haven't the heart to bin this ham", ("ham",)),
+        ("shopping", "could you pop rice on the list", ("rice",)),
+        ("remark", "it was dry as a bone", ()),
+        (
+            "cheaper",
+            "are dried chickpeas dearer or the tinned ones",
+            ("chickpea", "canned chickpea"),
+        ),
+        ("swap", "does skimmed milk do instead of ordinary", ("skim milk", "milk")),
+    ],
+)
+def test_words_in_another_meaning(act: str, said: str, foods: tuple[str, ...]) -> None:
+    assert read(act, said).foods == foods
+
+
+def test_an_allergy_said_behind_is_one() -> None:
+    reading = read("set-person", "Orla cant have nuts, carries an epipen")
+    assert (reading.diets, reading.without) == (("nut-free",), ())
+
+
+def test_what_one_will_not_eat() -> None:
+    reading = read("find-meals", "one refuses fish and the other won't touch beans")
+    assert reading.without == ("fish", "bean")
+
+
+def test_froze_it_is_a_place() -> None:
+    assert read("add-stock", "3 lb of ham, froze it").place == "freezer"
+
+
+@pytest.mark.parametrize(
+    ("said", "days"),
+    [
+        ("ideas 4 supper with rice", None),
+        ("what is good at this time of year", None),
+        ("late all week, so 3 dinners please", 3),
+        ("dinners for 6 nites", 6),
+    ],
+)
+def test_days_counted(said: str, days: int | None) -> None:
+    assert read("menu", said).days == days
