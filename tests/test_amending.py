@@ -101,6 +101,7 @@ def test_a_count_told_of_what_was_asked_for(talk: Conversation) -> None:
     assert left(talk, "egg") == [str(Amount(5))]
     assert [lot.food for lot in talk.house.lots] == ["egg", "milk"]
 
+
 def test_what_is_told_of_it_belongs_to_what_was_done(talk: Conversation) -> None:
     for said in ("bought 3 lb of carrots", "they're in the freezer", "it was 3.49"):
         assert talk.say(said).changed

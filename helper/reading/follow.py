@@ -220,7 +220,7 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         fields = changes(heard, base, names)
     if not (fields or heard.has("everyone")):
         return Reading(said=heard.said) if heard.opens("making") and context.done else None
-    if not _may_set(heard, context, base, fields):
+    if not may_set(heard, context, base, fields):
         return None
     return gone_on(
         heard,
@@ -334,7 +334,7 @@ def _wonders(heard: Heard) -> bool:
     return link is not None and link[0] == "asks"
 
 
-def _may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any]) -> bool:
+def may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any]) -> bool:
     """Whether words may change what is in the books already.
 
     Bare words tell more of it where that is usual, and never override; a lone number, which may

@@ -207,9 +207,11 @@ class Names:
         ]
         if not inside or open_words:
             return recipe
+        said = [word.key for word in found[recipe.start : recipe.end]]
+        if len(inside) > 1 and not self.titles.reads(recipe.value[0], said):
+            return None  # "eggs and rice" are no egg fried rice
         last = found[recipe.end - 1].key
         if len(inside) > 1 and not recipe.whole and not self.titles.ends(recipe.value[0], last):
-            said = [word.key for word in found[recipe.start : recipe.end]]
             if not self.titles.begins(recipe.value[0], said):
                 return None
         return replace(recipe, rivals=tuple(inside))

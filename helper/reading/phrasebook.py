@@ -7,14 +7,12 @@ and kept for the next start (`rules.prepared`), so teaching a wording stays one 
 
 from __future__ import annotations
 
-import datetime as dt
 import heapq
 import math
 from array import array
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from functools import cache
-from pathlib import Path
 
 import msgspec
 
@@ -27,17 +25,15 @@ from helper.reading.phrases import (
     NOTHING,
     SLOT,
     Phrase,
-    phrase_files,
     read_phrases,
-    slots_and_words,
+    sources,
 )
-from helper.reading.skeleton import features, skeleton
+from helper.reading.skeleton import features, skeleton_of
 from rules.prepared import prepared
 
 NEAREST, LEARNT = 0.2, 0.8  # shares of the two kinds of evidence
 COMMON = 600  # a feature of more examples than this is added up last
 CANDIDATES = 400  # examples compared in full
-SOME_DAY = dt.date(2026, 1, 7)  # examples are read as of any day, always the same
 PAIR = 0.8  # what a pair of words weighs beside a single word
 STRANGE = 0.5  # what a word no example has takes from the likeness
 
@@ -165,7 +161,7 @@ def _examples(phrases: Iterable[Phrase]) -> _Examples:
     phrases = list(phrases)
     names = Names(Foods())
     acts = sorted({phrase.act for phrase in phrases})
-    found = _without_rare(features(_skeleton(phrase.text, names)) for phrase in phrases)
+    found = _without_rare(features(skeleton_of(phrase.text, names)) for phrase in phrases)
     plain = [{feature for feature in one if feature[0] != "@"} for one in found]
     weights = _weights([phrase.act for phrase in phrases], plain)
     every = sorted({feature for one in found for feature in one})
@@ -204,12 +200,6 @@ def _without_rare(found: Iterable[set[str]]) -> list[set[str]]:
     return [{feature for feature in one if met[feature] > 1 or _single(feature)} for one in every]
 
 
-def _skeleton(text: str, names: Names) -> list[str]:
-    """An example goes the way of a request: what it names in plain words is found as there."""
-    found, slots = slots_and_words(text)
-    return skeleton(found, names.spot(found, SOME_DAY, slots))
-
-
 def _words_of(phrases: Iterable[Phrase]) -> set[str]:
     return {
         form
@@ -241,17 +231,5 @@ def _weights(acts: Sequence[str], found: Sequence[set[str]]) -> dict[str, float]
 @cache
 def phrasebook() -> Phrasebook:
     """The project's own phrases, worked out once."""
-    here = Path(__file__).parent
-    sources = [*phrase_files(), *sorted(here.glob("*.csv"))]
-    sources += [
-        here / name
-        for name in (
-            "phrases.py",
-            "names.py",
-            "skeleton.py",
-            "learning.py",
-            "packed.py",
-            "phrasebook.py",
-        )
-    ]
-    return Phrasebook(prepared("phrases", _Examples, sources, lambda: _examples(read_phrases())))
+    made_by = sources("phrasebook.py", "learning.py", "packed.py")
+    return Phrasebook(prepared("phrases", _Examples, made_by, lambda: _examples(read_phrases())))

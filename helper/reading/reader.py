@@ -19,6 +19,7 @@ from helper.reading.answering import answer_to
 from helper.reading.carried import with_context
 from helper.reading.changes import SHOW
 from helper.reading.context import Context
+from helper.reading.continuing import continued
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import correction, follow_up
 from helper.reading.heard import Heard
@@ -71,12 +72,14 @@ class Reader:
         if reading is None and not context.done and heard.is_whole("dropping"):
             return Reading(said=said, marks=(IDLE,))  # there is nothing to take back
         reading = reading or labelled(heard, self.names)
-        ways = (correction,) if _asks_of_place(heard) else (correction, follow_up)
-        for way in ways:
+        of_place = _asks_of_place(heard)
+        for way in (correction,) if of_place else (correction, follow_up):
             reading = reading or way(heard, context, self.names)
         if reading is not None:
             return reading
         likenesses = self.phrases.compare(tokens)
+        if not of_place and (more := continued(heard, context, self.names, likenesses)):
+            return more
         strange = _mostly_strange(found, changed, self.names.speller)
         if strange and (not likenesses or likenesses[0].score < PLAIN):
             return Reading(said=said)
@@ -87,25 +90,15 @@ class Reader:
         unsure = not_taken(found, changed, spans, self.names.speller)
         return replace(reading, evidence=(*evidence, shown), unsure=unsure)
 
+    def named(self, said: str, today: dt.date) -> tuple[list[Word], list[Span]]:
+        """The words of something said, put right, and what they name."""
+        found, _ = respelt(words(said), self.names.speller)
+        return found, self.names.spot(found, today)
+
     def begins(self, said: str, *kinds: str) -> bool:
         """True where words begin with a phrase of one of these kinds of the vocabulary."""
         found, _ = respelt(words(said), self.names.speller)
         return any(phrase_from(found, 0, kind) is not None for kind in kinds)
-
-    def starts_anew(self, said: str, today: dt.date) -> bool:
-        """True where words begin a request of their own: not with one more thing of a list."""
-        found, _ = respelt(words(said), self.names.speller)
-        spans = self.names.spot(found, today)
-        skipped = {*meanings("small"), *meanings("filler")}
-        first = next((i for i, w in enumerate(found) if (w.key,) not in skipped), 0)
-        listed = {"food", "amount", "money", "price?", "recipe", "per", "limit?", "diet", "scale"}
-        if not found or any(s.start in (0, first) and s.kind in listed for s in spans):
-            return False
-        kinds = ("ordering", "questioning")
-        begins = any(phrase_from(found, first, kind) is not None for kind in kinds)
-        return begins or any(
-            s.kind in ("food", "recipe", "pronoun", "person", "place", "amount") for s in spans
-        )
 
     def _of_something(self, reading: Reading, heard: Heard) -> Reading:
         """A question about a thing no table knows is not one about everything there is."""
@@ -204,7 +197,8 @@ def _says_enough(
     context: Context,
 ) -> bool:
     """A bare number asks nothing, and nothing is changed where no thing to change is named."""
-    if act.lists and reading.likeness < SURE and reading.amounts and not _names_any(reading):
+    counts = reading.amounts and all(one.amount.unit is None for one in reading.amounts)
+    if act.lists and reading.likeness < SURE and counts and not _names_any(reading):
         return False  # "pick one"
     if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
         return False

@@ -7,9 +7,12 @@ its words, its pairs of neighbours, and its first word.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 from helper.kitchen.words import Word
+from helper.reading.names import Names
+from helper.reading.phrases import slots_and_words
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from, word_classes
 
@@ -22,6 +25,7 @@ _SHOWN = {
     "heat": "amount",
 }
 
+SOME_DAY = dt.date(2026, 1, 7)  # examples are read as of any day, always the same
 ASKS = "@?"  # the feature of a question mark
 
 # Kinds whose neighbours of the same kind are one list ("beans, ham and rice").
@@ -35,6 +39,12 @@ def skeleton(found: Sequence[Word], spans: Sequence[Span]) -> list[str]:
     """
     tokens = _bared(found, spans, polite=False)
     return tokens if tokens and tokens != ["?"] else _bared(found, spans, polite=True)
+
+
+def skeleton_of(example: str, names: Names) -> list[str]:
+    """An example goes the way of a request: what it names in plain words is found as there."""
+    found, slots = slots_and_words(example)
+    return skeleton(found, names.spot(found, SOME_DAY, slots))
 
 
 def _bared(found: Sequence[Word], spans: Sequence[Span], polite: bool) -> list[str]:

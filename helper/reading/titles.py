@@ -15,6 +15,7 @@ from helper.reading.vocabulary import meanings
 # Words that so many titles share call up none of them.
 MOST_ALIKE = 40
 _FEW = 3  # dishes that "the tuna thing" may be one of
+_LISTING = ("and", "n")
 
 
 class Titles:
@@ -76,6 +77,14 @@ class Titles:
         small = meanings("small")
         said = tuple(self._word(word) for word in words if (word,) not in small)
         return self._telling[title][: len(said)] == said
+
+    def reads(self, title: str, words: Sequence[str]) -> bool:
+        """True unless the words list things that the title does not list in that order."""
+        if not any(word in _LISTING for word in words):
+            return True
+        said = [self._word(word) for word in words]
+        whole = key(title)
+        return any(list(whole[at : at + len(said)]) == said for at in range(len(whole)))
 
     def _word(self, word: str) -> str:
         """The word that titles have for it: "veg" where a title says vegetable."""

@@ -1,0 +1,114 @@
+"""Words that only go on from the request before them, told by what was learnt from examples.
+
+They stand in `phrases/going_on/*.txt`: "act: words", where the act is that of the request said
+before. Phrases that ask for something by themselves stand for words that begin anew, after
+whatever was said before. Words round what is named are passed over here; the ways of
+`helper.reading.follow`, which account for every word, come first.
+"""
+
+from __future__ import annotations
+
+import math
+import zlib
+from collections.abc import Iterable, Sequence
+from functools import cache
+
+from msgspec.structs import replace
+
+from helper.kitchen.foods import Foods
+from helper.reading.acts import acts
+from helper.reading.changes import changes, guarded, is_further
+from helper.reading.context import Context
+from helper.reading.follow import may_set
+from helper.reading.going_on import gone_on
+from helper.reading.heard import Heard
+from helper.reading.names import Names
+from helper.reading.phrasebook import Likeness
+from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases, sources
+from helper.reading.reading import Reading
+from helper.reading.skeleton import features, skeleton_of
+from helper.reading.weighing import Scales, Weighing
+from rules.prepared import prepared
+
+_SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
+# How what was learnt is weighed against what the words would be by themselves: fitted once to
+# conversations, where 9 of 10 sayings were told apart rightly.
+_OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
+_SURELY = 1.5  # what goes on from a change that is made already has to be clearer
+_ANEW = 3  # of so many phrases one is learnt as words that begin anew: there are enough
+
+
+def continued(
+    heard: Heard, context: Context, names: Names, alone: Sequence[Likeness]
+) -> Reading | None:
+    """The open request with what these words change in it, or None where they begin anew.
+
+    `alone`: how near the words come to each act by themselves, nearest first.
+    """
+    base = context.open
+    if base is None or base.act is None or not acts()[base.act].takes:
+        return None
+    done = context.done and guarded(base.act)
+    if _lean(heard, base.act, alone) < (_SURELY if done else 0.0):
+        return None
+    corrects = bool(heard.opens("correction") or heard.opens("slip"))
+    if done and heard.asks or (heard.has("pronoun") and not heard.opens("link")):
+        return None  # "would it do for Bertil" asks something else of it
+    fields = changes(heard, base, names, corrects=corrects)
+    if not fields or not (corrects or may_set(heard, context, base, fields)):
+        return None
+    if acts()[base.act].lists and heard.has("date") and not guarded(base.act) and context.done:
+        # a word on one day of a plan: the plan stays, and is not made anew
+        return replace(base, **{**fields, "said": heard.said, "evidence": heard.evidence})
+    further = is_further(heard, base, fields)
+    return gone_on(heard, context, base, fields, amends=context.done and not further)
+
+
+def _lean(heard: Heard, act: str, alone: Sequence[Likeness]) -> float:
+    """Above 0 where words rather go on from a request of this act than ask what they say."""
+    likely = min(max(going_on(heard.tokens, act), 0.001), 0.999)
+    lean = math.log(likely / (1 - likely))
+    if len(alone) < 2:
+        return lean
+    if alone[0].act == act:
+        return lean  # asked in full, it is asked anew
+    own = next((one.score for one in alone if one.act == act), 0.0)
+    return lean + _OWN * own + _MARGIN * (alone[0].score - alone[1].score) + _AT_FIRST
+
+
+def going_on(tokens: Sequence[str], act: str) -> float:
+    """0 to 1: how likely a skeleton goes on from a request of that act."""
+    return _scales().leaning(_features(tokens, act))
+
+
+def _features(tokens: Sequence[str], act: str) -> list[str]:
+    plain = features(tokens)
+    kinds = {token for token in tokens if token[0] == "<"}
+    length = sum(len(tokens) > most for most in _SHORT)
+    first = tokens[0] if tokens else ""
+    return [
+        *plain,
+        f"long {length}",
+        f"after {act}",
+        f"after {act} {length}",
+        f"after {act} ^ {first}",
+        *(f"after {act} {kind}" for kind in kinds),
+    ]
+
+
+@cache
+def _scales() -> Scales:
+    made_by = sources("continuing.py", "weighing.py", "learning.py")
+    return Scales(prepared("going_on", Weighing, made_by, lambda: Weighing.of(_examples())))
+
+
+def _examples() -> Iterable[tuple[bool, Sequence[str]]]:
+    names = Names(Foods())
+    said = [(act, text) for (act, *_), text in read_marked(FOLDER / GOING_ON)]
+    for act, text in said:
+        yield True, _features(skeleton_of(text, names), act)
+    for phrase in read_phrases():
+        number = zlib.crc32(phrase.text.encode())
+        if phrase.act != NOTHING and number % _ANEW == 0:
+            before = said[number // _ANEW % len(said)][0]
+            yield False, _features(skeleton_of(phrase.text, names), before)
