@@ -60,7 +60,8 @@ class Speller:
         called: Collection[str] = (),
     ) -> None:
         self.common = frozenset(common)
-        self.names = frozenset(names) - self.common
+        self._named = frozenset(names)
+        self.names = self._named - self.common
         self.strange = frozenset(strange)
         self._is_food = is_food
         self._pairs = pairs
@@ -158,12 +159,16 @@ class Speller:
 
         "Black been tacos" are of beans.
         """
-        from rapidfuzz.distance import OSA
-
-        if before is None or behind is None or len(word.text) < 4 or word.key in self.names:
+        if before is None or behind is None or len(word.text) < 4 or word.key in self._named:
             return None
+        if before.key not in self._named or behind.key not in self._named:
+            return None  # looked at first: to know the words side by side takes a moment
         ahead, after = self._beside
         around = after.get(before.key, set()) & ahead.get(behind.key, set())
+        if not around:
+            return None
+        from rapidfuzz.distance import OSA
+
         fits = [one for one in around if len(one) > 3 and OSA.distance(word.key, one) == 1]
         return min(fits, default=None)
 
