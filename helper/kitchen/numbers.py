@@ -35,6 +35,9 @@ def read_number(found: list[Word], at: int) -> Number | None:
     "one and a half", "a dozen", "2 dozen", "a couple of". Never a lone "a" before a name: the
     caller decides whether "a" counts there.
     """
+    text = _text(found, at)
+    if text not in _number_words() and not text[:1].isdigit() and text[:1] != ".":
+        return None  # as most words
     here = _digits(found, at) or _spoken(found, at)
     if here is None:
         return None

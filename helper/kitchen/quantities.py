@@ -41,8 +41,9 @@ def line_words(meaning: str) -> dict[tuple[str, ...], str]:
 
 def phrase_at(found: list[Word], at: int, table: dict[tuple[str, ...], str]) -> int:
     """How many words from `at` make up the longest phrase of a table; 0 for none."""
-    for length in range(min(5, len(found) - at), 0, -1):
-        if tuple(word.key for word in found[at : at + length]) in table:
+    keys = tuple([word.key for word in found[at : at + 5]])
+    for length in range(len(keys), 0, -1):
+        if keys[:length] in table:
             return length
     return 0
 

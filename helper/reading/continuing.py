@@ -35,7 +35,7 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 # conversations, where 9 of 10 sayings were told apart rightly.
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
-_ANEW = 3  # of so many phrases one is learnt as words that begin anew: there are enough
+_ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
 
 
 def continued(
@@ -78,7 +78,7 @@ def _lean(heard: Heard, act: str, alone: Sequence[Likeness]) -> float:
 
 def going_on(tokens: Sequence[str], act: str) -> float:
     """0 to 1: how likely a skeleton goes on from a request of that act."""
-    return _scales().leaning(_features(tokens, act))
+    return scales().leaning(_features(tokens, act))
 
 
 def _features(tokens: Sequence[str], act: str) -> list[str]:
@@ -97,7 +97,8 @@ def _features(tokens: Sequence[str], act: str) -> list[str]:
 
 
 @cache
-def _scales() -> Scales:
+def scales() -> Scales:
+    """What was learnt, worked out once."""
     made_by = sources("continuing.py", "weighing.py", "learning.py")
     return Scales(prepared("going_on", Weighing, made_by, lambda: Weighing.of(_examples())))
 

@@ -30,7 +30,7 @@ from rules.prepared import prepared
 
 _AROUND = 3  # words on either side of the place that are looked at in their order
 _AHEAD = 7  # words behind it that are looked at in any order
-_SHARE = 3  # of so many single requests one is learnt from: there are enough
+_SHARE = 8  # of so many single requests one is learnt from: there are enough
 _LEAST = 2  # words a request has
 
 
@@ -48,9 +48,9 @@ class Cut(msgspec.Struct, frozen=True):
 def cuts(found: Sequence[Word], spans: Sequence[Span]) -> list[Cut]:
     """Every place between two words of a line, likeliest first."""
     tokens, starts = _marks(found, spans)
-    scales = _scales()
+    weighed = scales()
     places = [
-        Cut(starts[i], _end(tokens, starts, i), scales.leaning(_features(tokens, i)))
+        Cut(starts[i], _end(tokens, starts, i), weighed.leaning(_features(tokens, i)))
         for i in _places(tokens)
     ]
     return sorted(places, key=lambda cut: (-cut.leaning, cut.at))
@@ -135,7 +135,8 @@ def _joins(token: str) -> bool:
 
 
 @cache
-def _scales() -> Scales:
+def scales() -> Scales:
+    """What was learnt, worked out once."""
     made_by = sources("cuts.py", "weighing.py", "learning.py")
     return Scales(prepared("cuts", Weighing, made_by, lambda: Weighing.of(_examples())))
 

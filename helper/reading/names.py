@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from functools import cache, partial
 
@@ -61,6 +61,11 @@ _ORDER = (
 def avoid_words() -> dict[tuple[str, ...], tuple[str, ...]]:
     """What people say they keep away from → allergen or diet ids."""
     return {key(row["words"]): tuple(row["id"].split(";")) for row in rows("books/avoid_words.csv")}
+
+
+@cache
+def _avoid_openings() -> frozenset[str]:
+    return frozenset(keys[0] for keys in avoid_words())
 
 
 class Names:
@@ -219,9 +224,8 @@ class Names:
     def _diets(self, found: list[Word]) -> list[Span]:
         spans = []
         table = avoid_words()
-        for at in range(len(found)):
-            hit = _longest(found, at, table, 6)
-            if hit is not None and not self._is_food_after_no(found, at, hit[1]):
+        for at, hit in _named(found, table, 6):
+            if not self._is_food_after_no(found, at, hit[1]):
                 spans.append(Span("diet", at, hit[1], table[hit[0]]))
         return spans
 
@@ -238,18 +242,16 @@ class Names:
         return bool(spots) and (not rest or rest in meanings("avoiding"))
 
     def _people(self, found: list[Word]) -> list[Span]:
-        spans = []
+        named = dict(_named(found, self.people, 3))
+        spans = [Span("person", at, end, self.people[keys]) for at, (keys, end) in named.items()]
         for at in range(len(found)):
-            hit = _longest(found, at, self.people, 3)
-            if hit is not None:
-                spans.append(Span("person", at, hit[1], self.people[hit[0]]))
-            elif everyone := phrase_from(found, at, "everyone"):
+            if at not in named and (everyone := phrase_from(found, at, "everyone")):
                 spans.append(Span("everyone", at, everyone[1], None))
         return spans
 
     def _shops(self, found: list[Word]) -> list[Span]:
-        hits = ((at, _longest(found, at, self.shops, 4)) for at in range(len(found)))
-        spans = [Span("shop", at, hit[1], self.shops[hit[0]]) for at, hit in hits if hit]
+        hits = _named(found, self.shops, 4)
+        spans = [Span("shop", at, end, self.shops[keys]) for at, (keys, end) in hits]
         for at, word in enumerate(found):
             # "at the market" is the one shop that has the word in its name
             called = [name for keys, name in self.shops.items() if word.key in keys]
@@ -351,6 +353,16 @@ def _is_dish_for_diet(food: Span, recipes: Sequence[Span], spans: Sequence[Span]
     """ "gluten-free cornbread" is the cornbread, free of gluten, where there is a recipe of it."""
     diets = {span.end for span in spans if span.kind == "diet" and span.start == food.start}
     return any(one.whole and one.end == food.end and one.start in diets for one in recipes)
+
+
+def _named(
+    found: Sequence[Word], table: Mapping[tuple[str, ...], object], most: int
+) -> Iterator[tuple[int, tuple[tuple[str, ...], int]]]:
+    """Where keys of a table stand in the words, with the longest key and the index after it."""
+    opening = _avoid_openings() if table is avoid_words() else {keys[0] for keys in table}
+    for at, word in enumerate(found):
+        if word.key in opening and (hit := _longest(found, at, table, most)) is not None:
+            yield at, hit
 
 
 def _longest(

@@ -81,6 +81,12 @@ def _openings(kind: str) -> frozenset[str]:
 
 
 @cache
+def openings(*kinds: str) -> frozenset[str]:
+    """The words that phrases of any of these kinds begin with."""
+    return frozenset().union(*(_openings(kind) for kind in kinds))
+
+
+@cache
 def _longest(kind: str) -> int:
     return max((len(phrase) for phrase in meanings(kind)), default=0)
 

@@ -11,9 +11,10 @@ from helper.kitchen.numbers import read_number
 from helper.kitchen.words import Word
 from helper.reading.durations import spot_durations
 from helper.reading.spans import Span
-from helper.reading.vocabulary import ended_by, phrase_from, text_at
+from helper.reading.vocabulary import ended_by, openings, phrase_from, text_at
 
 _ENDINGS = {"st", "nd", "rd", "th"}
+_BEGIN = ("day", "weekday_turn", "weekday", "holiday", "month_end", "nth", "month")
 _WEEK = dt.timedelta(days=7)
 # A date without a year that is over for longer than this is meant for the coming year.
 _JUST_PAST = dt.timedelta(days=60)
@@ -26,9 +27,11 @@ def spot_times(found: Sequence[Word], today: dt.date) -> list[Span]:
     leaves that to what is asked; None stands in a pair where that side cannot be meant.
     """
     readers = (_relative, _weekday, _holiday, _nth, _month_day, _numbered, _iso)
+    begins = openings(*_BEGIN)
     spans = [
         span
-        for at in range(len(found))
+        for at, word in enumerate(found)
+        if word.key in begins or word.text[0].isdigit()
         for reader in readers
         if (span := reader(found, at, today)) is not None
     ]
