@@ -14,6 +14,7 @@ from helper.answers import Answer, Say
 from helper.household.books import Household
 from helper.household.journal import Event
 from helper.household.troubles import Trouble
+from helper.reading.going_on import EARLIER
 from helper.reading.reading import Reading
 
 
@@ -23,14 +24,15 @@ def amended(reading: Reading, house: House, done: int) -> Answer:
     Where the corrected request is no change, or asks back, nothing is taken back. Raises Trouble
     where later changes rest on what was done.
     """
-    event = next(house.books.events(limit=1), None)
+    last = next(house.books.events(limit=1), None)
     act = doing(reading.act or "")
-    if event is None or event.seq != done:
+    if last is None or (last.seq != done and EARLIER not in reading.marks):
         return act(reading, house)
+    event = next((one for one in house.books.events() if one.seq == done), last)
     tried = act(reading, _without(event, house))
     if not (tried.understood and tried.changed):
         return tried
-    house.books.undo(said=reading.said)
+    house.books.undo(event.seq, said=reading.said)
     answer = act(reading, house)
     instead = Say(f"In place of: {event.summary or event.act}.", "quiet")
     return replace(answer, blocks=(instead, *answer.blocks), changed=True)

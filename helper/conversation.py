@@ -31,7 +31,7 @@ from helper.reading.answering import DROPPED
 from helper.reading.changes import SAFE
 from helper.reading.context import Context
 from helper.reading.follow import UNDO
-from helper.reading.going_on import AMENDS
+from helper.reading.going_on import AMENDS, EARLIER
 from helper.reading.introductions import ACT as TOLD
 from helper.reading.introductions import introductions
 from helper.reading.parts import parts
@@ -68,6 +68,7 @@ class Conversation:
         self._faults = faults
         self._meant: dict[str, str] = {}
         self._done: int | None = None  # the change that the last request made
+        self._before: int | None = None  # the change that the request before it made
         self._made = 0  # changes made in this talk that still stand
         self._dictation: Dictation | None = None  # the recipe that is told line by line
 
@@ -269,8 +270,11 @@ class Conversation:
                 return self._line(reading)
             if reading.act == UNDO and (asked := self._not_ours(reading)) is not None:
                 return asked
-            if AMENDS in reading.marks and self._done is not None:
-                return amended(reading, self.house, self._done)
+            if EARLIER in reading.marks and self._before is None:
+                return _lost(replace(reading, act=None))
+            done = self._before if EARLIER in reading.marks else self._done
+            if AMENDS in reading.marks and done is not None:
+                return amended(reading, self.house, done)
             return doing(reading.act)(reading, self.house)
         except Trouble as trouble:
             return sorry(reading, str(trouble))
@@ -336,6 +340,7 @@ class Conversation:
             about = reading.recipes or before.recipes
             self.house.context = replace(before, asking=None, recipes=about)
             return
+        self._before = None if AMENDS in reading.marks else self._done
         self._done = self.house.books.version if answer.changed else None
         undone = reading.act == UNDO
         if answer.changed and AMENDS not in reading.marks:

@@ -129,7 +129,7 @@ def _is_each(said: Said, reading: Reading) -> bool:
     price = said.price if said.price is not None else reading.money
     for at, text in enumerate(found):
         if text in ("at", "@") and price is not None:
-            after = [one for one in found[at + 1 : at + 3] if one[0].isdigit()]
+            after = [one for one in found[at + 1 : at + 3] if one.lstrip(".")[:1].isdigit()]
             if after and Decimal(after[0].replace(",", "").split("/")[0]) == price:
                 return True
     return False

@@ -29,7 +29,7 @@ from helper.reading.changes import (
 )
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF, fill
-from helper.reading.going_on import gone_on
+from helper.reading.going_on import EARLIER, gone_on
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from, the_one
@@ -80,7 +80,8 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
         return gone_on(heard, context, base, {"recipes": (chosen,)}, amends=True)
     fields = changes(heard, base, names, corrects=True)
     if context.done and guarded(base.act) and _of_earlier(fields, base, context, names):
-        return Reading(said=heard.said)  # the last change is not what is to be put right
+        found = correction(heard, replace(context, last=context.earlier, earlier=None), names)
+        return None if found is None else replace(found, marks=(*found.marks, EARLIER))
     if not fields:
         numbers = {"amount", "servings", "money", "price?", "limit?", "scale", "pronoun"}
         only_numbers = {span.kind for span in heard.spans} <= numbers

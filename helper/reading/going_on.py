@@ -13,11 +13,11 @@ from helper.reading.context import Context
 from helper.reading.heard import Heard
 from helper.reading.reading import Question, Reading
 
-# A mark on requests that take the place of the change just made.
-AMENDS = "amends"
+# A mark on requests that take the place of the change just made; with the other, of the one before.
+AMENDS, EARLIER = "amends", "earlier"
 # What was said of the thing before, and holds for no other.
 _OF_ONE_THING = ("amounts", "money", "per", "until", "servings", "scale")
-_MARKS = (AMENDS, "correction")
+_MARKS = (AMENDS, EARLIER, "correction")
 
 
 def gone_on(

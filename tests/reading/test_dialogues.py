@@ -151,11 +151,16 @@ def test_what_was_not_put_right_stays_on_the_list() -> None:
     assert {"leek", "pear"} <= set(named)
 
 
-def test_a_change_before_the_last_is_not_put_right_in_its_place() -> None:
+def test_the_change_before_the_last_is_put_right_and_the_last_stays() -> None:
     talk = Conversation(demo_books(TODAY), TODAY)
-    for one in ("used 2 lb of butter", "and an onion"):
-        talk.say(one)
-    assert not talk.say("wait, 1 lb only of the butter").changed
+    before = {lot.food: lot.left.number for lot in talk.house.books.lots()}
+    for one in ("got 3 lb of leeks", "and a cabbage", "oh, 4 lb of the leeks actually"):
+        answer = talk.say(one)
+    assert answer.changed
+    held = [(lot.food, lot.left.number) for lot in talk.house.books.lots()]
+    assert ("leek", 4) in held
+    assert ("leek", 3) not in held
+    assert sum(food == "cabbage" for food, _ in held) == ("cabbage" in before) + 1
 
 
 def test_two_things_at_once_with_it() -> None:
