@@ -13,7 +13,7 @@ from rules.prepared import shipping
 
 
 def make_all(folder: Path) -> None:
-    """Work out the listing of foods, the phrases and what else examples teach, the verdicts on foods and the demo's books."""
+    """Work out the foods, what examples teach, the verdicts on foods and the demo's books."""
     from helper.demo import NOMINAL_DAY, demo_books
     from helper.kitchen.safety import judge
     from helper.reading import continuing, cuts

@@ -13,8 +13,6 @@ import zlib
 from collections.abc import Iterable, Sequence
 from functools import cache
 
-from msgspec.structs import replace
-
 from helper.kitchen.foods import Foods
 from helper.reading.acts import acts
 from helper.reading.changes import changes, guarded, is_further
@@ -34,6 +32,7 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 # How what was learnt is weighed against what the words would be by themselves: fitted once to
 # conversations, where 9 of 10 sayings were told apart rightly.
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
+_CLEARLY = 0.1  # by so much must something told be nearer than anything else
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
 _ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
 
@@ -49,6 +48,10 @@ def continued(
     if base is None or base.act is None or not acts()[base.act].takes:
         return None
     done = context.done and guarded(base.act)
+    earlier = context.earlier.act if context.earlier is not None else None
+    back = bool(alone) and earlier != base.act and alone[0].act == earlier
+    if back or _tells_anew(heard, base.act, alone):
+        return None
     if _lean(heard, base.act, alone) < (_SURELY if done else 0.0):
         return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
@@ -59,9 +62,18 @@ def continued(
         return None
     if acts()[base.act].lists and heard.has("date") and not guarded(base.act) and context.done:
         # a word on one day of a plan: the plan stays, and is not made anew
-        return replace(base, **{**fields, "said": heard.said, "evidence": heard.evidence})
+        kept = {"people": base.people, "servings": base.servings}
+        return Reading(**{**kept, **fields}, said=heard.said, act=base.act, evidence=heard.evidence)
     further = is_further(heard, base, fields)
     return gone_on(heard, context, base, fields, amends=context.done and not further)
+
+
+def _tells_anew(heard: Heard, act: str, alone: Sequence[Likeness]) -> bool:
+    """ "Bought milk", said after a question about carrots, is no question about milk."""
+    if len(alone) < 2 or alone[0].act not in acts() or alone[0].act == act:
+        return False
+    clear = alone[0].score - alone[1].score > _CLEARLY
+    return clear and acts()[alone[0].act].changes and not heard.opens("link")
 
 
 def _lean(heard: Heard, act: str, alone: Sequence[Likeness]) -> float:

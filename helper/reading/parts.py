@@ -13,6 +13,7 @@ import math
 from msgspec.structs import replace
 
 from helper.kitchen.words import plain, words
+from helper.reading.acts import acts
 from helper.reading.changes import SAFE, SWAP
 from helper.reading.context import Context
 from helper.reading.cuts import Cut, cuts
@@ -26,11 +27,13 @@ CLEAR = 0.5  # likeness that each part needs
 LIKELY = 0.06  # a place that leans less is not looked at
 TRIED = 2  # places that are tried
 PERSON, USED, COUNTED, HELP, LIST = "set-person", "use-stock", "recount", "help", "shopping"
+_FOR_SOMEBODY = (SAFE, "find-meals", SWAP)
 # How the lean of a place, and what is clearer of the parts than of the whole, are summed up:
 # fitted once to the examples of `phrases/two` and to single requests, read without them.
 _AT_FIRST, _MARGIN, _LIKENESS = 0.2, 3.6, 1.4
 _UNJOINED = 1.5  # what a place weighs less where nothing joins the two
-_NEW_OF_SOMEBODY = 2.0  # what the keeping away of a person weighs: it must not be passed over
+_GOES_ON = (0.9, 0.15)  # what counts as likeness and margin of a second that goes on by rule
+_NEW_OF_SOMEBODY = 3.0  # what the keeping away of a person weighs: it must not be passed over
 
 
 def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[Reading]:
@@ -52,9 +55,10 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             return [replace(first, said=said)]  # all that follows belongs to the recipe
         then = _after(first, context)
         second = reader.read(right, today, then)
-        if (eaters := _who_comes(first, second)) is not None:
-            return [eaters]
-        if _are_two(cut, whole, first, second):
+        if (joined := _who_comes(first, second) or _for_want_of(left, first, second)) is not None:
+            return [joined]
+        apart = first.act != second.act or _on_and_off(first, left, right)
+        if apart and _are_two(cut, whole, first, second):
             return [*parts(left, reader, today, context), *parts(right, reader, today, then)]
     return [whole]
 
@@ -72,43 +76,39 @@ def _after(first: Reading, context: Context) -> Context:
 
 def _are_two(cut: Cut, whole: Reading, first: Reading, second: Reading) -> bool:
     """True where the parts say more, and more clearly, than the whole does."""
-    if second.act in (None, HELP) or second.likeness < CLEAR:
+    goes_on = second.act is not None and not second.likeness  # from the first, by rule
+    likeness, margin = _GOES_ON if goes_on else (second.likeness, second.margin)
+    if second.act in (None, HELP) or likeness < CLEAR or _is_the_rest(first, second):
         return False
-    if second.act == KEEP and not (second.foods or second.recipes):
+    if second.act == KEEP and ":" not in second.said:
         return False  # "write that down" is said of what stands before it
-    if first.act == second.act and not _on_and_off(first, second):
-        return False
-    if _is_the_rest(first, second) or _is_the_reason(first, second):
-        return False
     lean = math.log(cut.leaning / (1 - cut.leaning))
     lean -= _UNJOINED * (cut.end == cut.at)
     lean += _NEW_OF_SOMEBODY * (first.act == PERSON and bool(first.diets or first.without))
-    margin = first.margin + second.margin - 2 * whole.margin
-    likeness = first.likeness + second.likeness - 2 * whole.likeness
+    margin += first.margin - 2 * whole.margin
+    likeness += first.likeness - 2 * whole.likeness
     return lean + _MARGIN * margin + _LIKENESS * likeness + _AT_FIRST > 0
 
 
-def _on_and_off(first: Reading, second: Reading) -> bool:
+def _on_and_off(first: Reading, left: str, right: str) -> bool:
     """ "Take coffee off the list, and add tea"."""
-    if first.act != LIST or not (first.foods and second.foods):
-        return False
-    off = [any(phrase_from(found, at, "off_list") for at in range(len(found)))
-           for found in (words(first.said), words(second.said))]  # fmt: skip
-    return off[0] != off[1]
+    return first.act == LIST and _says(left, "off_list") != _says(right, "off_list")
 
 
-def _is_the_reason(first: Reading, second: Reading) -> bool:
-    """ "We're out of milk, what else would do": why a swap is asked for, and nothing used."""
-    lacks = first.act == USED and not first.amounts
-    return (
-        lacks
-        and second.act == SWAP
-        and any(
-            phrase_from(found, at, "lack")
-            for found in (words(first.said),)
-            for at in range(len(found))
-        )
-    )
+def _says(said: str, kind: str) -> bool:
+    found = words(said)
+    return any(phrase_from(found, at, kind) for at in range(len(found)))
+
+
+def _for_want_of(left: str, first: Reading, second: Reading) -> Reading | None:
+    """ "There's no milk in the house. What else would do": why a swap is asked for."""
+    told = first.act is not None and acts()[first.act].changes and not first.amounts
+    if second.act != SWAP or not told or not (first.foods or first.without):
+        return None
+    if not _says(left, "lack"):
+        return None
+    foods = dict.fromkeys((*first.foods, *first.without, *second.foods))
+    return replace(second, foods=tuple(foods), evidence=(*first.evidence, *second.evidence))
 
 
 def _is_the_rest(first: Reading, second: Reading) -> bool:
@@ -118,9 +118,10 @@ def _is_the_rest(first: Reading, second: Reading) -> bool:
 
 def _who_comes(first: Reading, second: Reading) -> Reading | None:
     """ "Does it have fish in it? Bertil is coming": asked for Bertil's sake."""
-    if first.act != SAFE or second.act != PERSON or second.diets or second.without:
+    here, asked = (first, second) if first.act == PERSON else (second, first)
+    if here.act != PERSON or here.diets or here.without or not here.people:
         return None
-    if first.people or not second.people:
+    if asked.act not in _FOR_SOMEBODY or set(asked.people) - set(here.people):
         return None
     evidence = (*first.evidence, *second.evidence)
-    return replace(first, people=second.people, evidence=evidence)
+    return replace(asked, people=here.people, evidence=evidence)

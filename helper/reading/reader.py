@@ -78,7 +78,8 @@ class Reader:
         if reading is not None:
             return reading
         likenesses = self.phrases.compare(tokens)
-        if not of_place and (more := continued(heard, context, self.names, likenesses)):
+        talked = _with_talk(likenesses, tokens, context)
+        if not of_place and (more := continued(heard, context, self.names, talked)):
             return more
         strange = _mostly_strange(found, changed, self.names.speller)
         if strange and (not likenesses or likenesses[0].score < PLAIN):
@@ -260,11 +261,12 @@ def _with_talk(
 
     A change is not likelier for one made before: it has to be said by itself.
     """
-    last = context.last.act if context.last is not None else None
-    if last is None or len(tokens) > SHORT or acts()[last].changes:
+    talked = [one.act for one in (context.last, context.earlier) if one is not None and one.act]
+    last = {act for act in talked if act and not acts()[act].changes}
+    if len(tokens) > SHORT or not last or talked[0] not in last:
         return likenesses
     out = [
-        Likeness(one.act, one.score + GOES_ON * (one.act == last), one.nearest)
+        Likeness(one.act, one.score + GOES_ON * (one.act in last), one.nearest)
         for one in likenesses
     ]
     return sorted(out, key=lambda one: (-one.score, one.act))
