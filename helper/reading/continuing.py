@@ -55,7 +55,7 @@ def continued(
     if _lean(heard, base.act, alone) < (_SURELY if done else 0.0):
         return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
-    if done and heard.asks or (heard.has("pronoun") and not heard.opens("link")):
+    if (guarded(base.act) and heard.asks) or (heard.has("pronoun") and not heard.opens("link")):
         return None  # "would it do for Bertil" asks something else of it
     fields = changes(heard, base, names, corrects=corrects)
     if not fields or not (corrects or may_set(heard, context, base, fields)):

@@ -201,7 +201,8 @@ def _says_enough(
     counts = reading.amounts and all(one.amount.unit is None for one in reading.amounts)
     if act.lists and reading.likeness < SURE and counts and not _names_any(reading):
         return False  # "pick one"
-    if tokens and all(token in ("<amount>", "<number>", "<money>", "?") for token in tokens):
+    numbers = ("<amount>", "<number>", "<money>", "?")
+    if tokens and all(token in numbers or (token,) in meanings("more") for token in tokens):
         return False
     if act.changes and not reading.foods and _only_names(spans, tokens):
         return False
