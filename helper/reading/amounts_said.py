@@ -20,6 +20,8 @@ from helper.reading.reading import Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, text_at
 
+_PARTING = {",", ".", ";", "and", "at", "in"}  # what stands between an amount and the next thing
+
 
 def amounts_said(
     act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods
@@ -34,7 +36,8 @@ def amounts_said(
     used: set[int] = set()
     loose = not act.changes and act.name not in ("convert", "shopping", "swap")
     for i, span in enumerate(spans):
-        begins = span.kind == "food" and (act.changes or act.name == "shopping")
+        begins = act.changes or act.name in ("shopping", "convert")
+        begins = begins and span.kind == "food"
         if begins and (one := _single(found, spans, i)) is not None:
             said.append(Said(one, span.value))
             used.add(span.start)
@@ -59,7 +62,9 @@ def amounts_said(
             continue
         if _is_part(found, span) or _is_of_recipe(spans, i) or _is_strange(found, spans, i):
             continue
-        if act.changes and (_is_in_books(found, spans, i) or (said and _is_left(act, found, span))):
+        if act.changes and (
+            _is_in_books(found, spans, i, bool(said)) or (said and _is_left(act, found, span))
+        ):
             continue
         measured: Measured = span.value
         if said and _is_size(found, span, said[-1]):
@@ -161,10 +166,12 @@ def _is_left(act: Act, found: Sequence[Word], span: Span) -> bool:
     return act.looks == "back" and bare and ended_by(found, span.start, "leaves_left")
 
 
-def _is_in_books(found: Sequence[Word], spans: Sequence[Span], i: int) -> bool:
-    """ "it says 6 but I see 2": what the books hold is not what was counted."""
-    told = ended_by(found, spans[i].start, "books_say")
-    return told and any(span.kind == "amount" for span in spans[i + 1 :])
+def _is_in_books(found: Sequence[Word], spans: Sequence[Span], i: int, counted: bool) -> bool:
+    """ "it says 6 but I see 2", "5 tins, you have 4": what the books hold was not counted."""
+    if not ended_by(found, spans[i].start, "books_say"):
+        return False
+    bare = spans[i].value.amount.unit is None and _stands_alone(found, spans[i])
+    return (counted and bare) or any(span.kind == "amount" for span in spans[i + 1 :])
 
 
 def _by_the_leaf(food: str, measured: Measured) -> str:
@@ -254,8 +261,13 @@ def _only_food(spans: Sequence[Span], i: int) -> str | None:
 def _times_food(
     found: Sequence[Word], spans: Sequence[Span], i: int, used: set[int]
 ) -> Said | None:
-    """ "chicken breasts x 4", "1 x swede": so many of the food, where it is no recipe."""
+    """ "chicken breasts x 4", "1 x swede": so many of the food, where it is no recipe.
+
+    "Half a pan of mash" counts the pans, and nobody knows what one holds.
+    """
     leads = phrase_from(found, spans[i].start, "times") is not None
+    if not leads and (found[spans[i].end - 1].key,) not in meanings("times"):
+        return None
     beside = i - 1 if leads else i + 1
     food = spans[beside] if 0 <= beside < len(spans) else None
     if food is None or food.kind != "food" or food.start in used:
@@ -289,12 +301,10 @@ def _food_beside(
         after = after.rivals[0]
     if after is not None and after.kind in ("food", "without") and after.start not in used:
         between = [w.text for w in found[spans[i].end : after.start]]
-        if len(between) <= (5 if between[:1] == ["of"] else 3) and not {
-            ",",
-            "and",
-            "at",
-            "in",
-        } & set(between):
+        apart = _PARTING & set(between) or any(
+            phrase_from(found, at, "parted") for at in range(spans[i].end, after.start)
+        )
+        if len(between) <= (5 if between[:1] == ["of"] else 3) and not apart:
             return after
     earlier = [span for span in spans[:i] if span.kind not in ("money", "price?", "per", "limit?")]
     before = earlier[-1] if earlier else None

@@ -86,8 +86,10 @@ def without_false_headcounts(found: list[Word], spans: list[Span]) -> list[Span]
 
 
 def is_sum(found: Sequence[Word], amount: Span) -> bool:
-    """ "3.50 good": two decimals and no unit are a sum, not an amount."""
-    return amount.value.amount.unit is None and is_price(found[amount.start].text)
+    """ "3.50 good", "4.49 ea.": two decimals and no unit are a sum, not an amount."""
+    each = phrase_from(found, amount.start + 1, "each") is not None
+    bare = amount.value.amount.unit is None
+    return (bare or each) and is_price(found[amount.start].text)
 
 
 def _counted(found: list[Word], measured: Measured, foods: Foods) -> Measured:

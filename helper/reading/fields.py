@@ -10,7 +10,7 @@ from typing import Any
 
 from helper.kitchen.foods import Foods
 from helper.kitchen.numbers import read_number
-from helper.kitchen.quantities import Measured, line_words
+from helper.kitchen.quantities import Measured, line_words, unit_at
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.amounts_said import amounts_said, price_as_amount
@@ -44,6 +44,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
     if scale is not None:
         fields["scale"] = scale
     fields["recipes"] = _recipes(spans)
+    if act.prefers == "recipe" and fields["recipes"]:
+        spans = [s for s in spans if not (_is_piece(found, spans, s) or _is_never_made(found, s))]
     fields["amounts"], bare = amounts_said(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
     if act.name in spelt("meal_act"):
@@ -96,6 +98,21 @@ def _is_meal(spans: Sequence[Span], span: Span) -> bool:
     named = span.kind == "food" and (span.value,) in meanings("meal_word")
     counted = any(one.kind == "amount" and one.end in (span.start, span.start - 1) for one in spans)
     return named and not counted
+
+
+def _is_piece(found: Sequence[Word], spans: Sequence[Span], span: Span) -> bool:
+    """ "My rye bread, what is it a loaf": so much of the dish, and no food beside it."""
+    unit = unit_at(list(found), span.start) if span.kind == "food" else None
+    counted = any(one.kind == "amount" and one.end == span.start for one in spans)
+    return unit is not None and unit[1] == span.end and counted
+
+
+def _is_never_made(found: Sequence[Word], span: Span) -> bool:
+    """ "I never made a roux in my life, show me the gravy": nothing is asked of the roux."""
+    first = span.start
+    while first and (found[first - 1].key,) in meanings("one_more"):
+        first -= 1
+    return span.kind == "food" and ended_by(found, first, "denied_doing")
 
 
 def _days(found: Sequence[Word], spans: Sequence[Span]) -> int | None:
@@ -151,6 +168,7 @@ def _meant(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods)
                 bool(span.rivals)
                 and act.prefers == "food"
                 and not ("recipes" in act.takes and (span.whole or _is_the(found, span.start)))
+                and not (_is_dish(span, foods) and ended_by(found, span.start, "left_over"))
             )
         else:
             beside = any(s.kind in ("food", "without") for s in spans)
@@ -196,7 +214,10 @@ def _goes_into(found: Sequence[Word], start: int) -> bool:
 
 
 def _recipes(spans: Sequence[Span]) -> tuple[str, ...]:
-    return _unique(s.value[0] for s in spans if s.kind == "recipe")
+    """The titles meant; "which soup, the pea or the leek" asks of two soups, and of no third."""
+    told = [s for s in spans if s.kind == "recipe"]
+    narrow = {title for s in told if len(set(s.value)) == 1 for title in s.value}
+    return _unique(s.value[0] for s in told if len(set(s.value)) == 1 or narrow.isdisjoint(s.value))
 
 
 def _foods(spans: Sequence[Span], packed: dict[int, str], foods: Foods) -> tuple[str, ...]:

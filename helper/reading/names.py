@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from functools import cache, partial
 
@@ -147,6 +147,8 @@ class Names:
         ]
         food_spans = [one for one in food_spans if not _is_address(found, one, food_spans)]
         recipes = self.titles.spot(found)
+        named = {one.start for one in (*food_spans, *recipes)}
+        food_spans = [one for one in food_spans if not _is_left_of(found, one, named)]
         recipes = [recipe for recipe in recipes if not _is_any_dish(found, recipe)]
         begun = {food.start for food in food_spans}
         spans = [one for one in spans if not (one.kind == "limit?" and one.end in begun)]
@@ -160,6 +162,7 @@ class Names:
         ]
         chosen = choose(spans, _ORDER)
         chosen = without_false_headcounts(found, chosen)
+        chosen = [s for i, s in enumerate(chosen) if not self._is_of_food(found, chosen, i)]
         return negated(found, chosen)
 
     def _parts(self, found: list[Word], hit: Found) -> tuple[Span, ...]:
@@ -186,6 +189,17 @@ class Names:
         if inner is None or inner.end != hit.end or (of and inner.food != hit.food):
             return hit
         return inner
+
+    def _is_of_food(self, found: list[Word], spans: Sequence[Span], i: int) -> bool:
+        """ "Halve the salt", "double the garlic": so much of one food, and no half of a dish."""
+        scale, food = spans[i], spans[i + 1] if i + 1 < len(spans) else None
+        if scale.kind != "scale" or food is None or food.kind != "food":
+            return False
+        own = scale.length == 1 and found[scale.start].text.isalpha()
+        between = found[scale.end : food.start]
+        if not own or len(between) != 1 or phrase_from(found, scale.end, "this_one") is None:
+            return False
+        return not any(key(kind) in meanings("dishkind") for kind in self.foods.kinds(food.value))
 
     def _is_unit(self, found: list[Word], hit: Found) -> bool:
         """ "clove of garlic": the word counts the food behind it and is none itself."""
@@ -224,10 +238,19 @@ class Names:
     def _diets(self, found: list[Word]) -> list[Span]:
         spans = []
         table = avoid_words()
+        for at in range(1, len(found)):
+            # "5 of us, veggie": set off by itself, and no vegetable of a list
+            alone = phrase_from(found, at, "diet_alone")
+            if alone and _is_set_off(found, at, alone[1]) and self._none_before(found, at - 1):
+                spans.append(Span("diet", at, alone[1], (alone[0],)))
         for at, hit in _named(found, table, 6):
             if not self._is_food_after_no(found, at, hit[1]):
                 spans.append(Span("diet", at, hit[1], table[hit[0]]))
         return spans
+
+    def _none_before(self, found: list[Word], at: int) -> bool:
+        """True where no food ends before word `at`: "carrots, veg" lists foods."""
+        return not any(one.end == at for one in self.foods.spot(found[:at]))
 
     def _is_food_after_no(self, words: list[Word], at: int, end: int) -> bool:
         """ "nuts", "no nuts", "doesn't eat pork": foods kept away from, not the name of a diet."""
@@ -303,6 +326,14 @@ def _is_allergy(found: Sequence[Word], at: int, end: int) -> bool:
     return False
 
 
+def _is_set_off(found: Sequence[Word], start: int, end: int) -> bool:
+    """True behind a comma or the like, with nothing but a sign or "please" behind it."""
+    if polite := phrase_from(found, end, "manners"):
+        end = polite[1]
+    before, after = text_at(found, start - 1), text_at(found, end)
+    return not before[0].isalnum() and not after[:1].isalnum()
+
+
 def _is_rate(found: Sequence[Word], amount: Span, spans: Sequence[Span]) -> bool:
     """ "at three a dozen": the number is a price there, and no three dozen."""
     sums = {span.start for span in spans if span.kind == "money"}
@@ -331,6 +362,12 @@ def _is_address(found: Sequence[Word], food: Span, foods: Sequence[Span]) -> boo
     last = not any(word.text[0].isalnum() for word in found[food.end :])
     listed = any(one.end == food.start - 1 for one in foods)
     return last and text_at(found, food.start - 1) == "," and not listed
+
+
+def _is_left_of(found: Sequence[Word], food: Span, named: Collection[int]) -> bool:
+    """ "Leftover cornbread": what is left is the thing named behind, and nothing by itself."""
+    left = phrase_from(found, food.start, "left_over")
+    return left is not None and left[1] == food.end and food.end in named
 
 
 def _is_no_food(found: Sequence[Word], hit: Found) -> bool:

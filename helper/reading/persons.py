@@ -12,6 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 
 import msgspec
+from msgspec.structs import replace
 
 from helper.kitchen.numbers import read_number
 from helper.kitchen.words import Word, words
@@ -81,6 +82,10 @@ class Mentions:
             elif out and (one := self._called(out[-1], hit)) is not None:
                 out[-1] = one
                 at = one.end
+            elif out and self._is_named_so(out[-1], hit):
+                kin = out[-1].kin
+                out[-1:] = [replace(out[-1], name=hit.name, kind=""), replace(hit, kin=kin)]
+                at = hit.end
             else:
                 out.append(hit)
                 at = hit.end
@@ -307,6 +312,13 @@ class Mentions:
         if not between or (len(between) == 1 and between[0].text == "("):
             return Mention(kin.start, name.end, name.name, kin.kin)
         return None
+
+    def _is_named_so(self, kin: Mention, name: Mention) -> bool:
+        """ "Mum can't have prawns, she's called Ada": the name of the kin spoken of before."""
+        one = kin.kin and kin.kin != ME and kin.kind in ("", UNNAMED)
+        unnamed = kin.name in ("", kin.kin) or bool(kin.kind)
+        plain = not (name.kin or name.kind)
+        return bool(one) and unnamed and plain and ended_by(self.found, name.start, "called_so")
 
     def _bare(self, at: int) -> str:
         return _owner(self.typed(at))

@@ -23,6 +23,7 @@ from helper.reading.continuing import continued
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import correction, follow_up
 from helper.reading.heard import Heard
+from helper.reading.introductions import ACT
 from helper.reading.labels import labelled
 from helper.reading.names import Names
 from helper.reading.one_of import listed_dishes
@@ -32,6 +33,7 @@ from helper.reading.reading import Evidence, Question, Reading
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
 from helper.reading.spelling import Speller, capitals, not_taken, respelt
+from helper.reading.strangers import introduced
 from helper.reading.turning import ADDED, MOVED
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, word_classes
 
@@ -87,6 +89,8 @@ class Reader:
         reading = self._decide(said, found, spans, tokens, likenesses, context)
         reading = with_context(reading, heard, context, self.names)
         reading = _moved(self._of_something(reading, heard), heard)
+        if reading.act == ACT and not reading.people:
+            reading = replace(reading, people=introduced(said, self.names, today))
         shown = Evidence(said, "act", reading.act or "", True)
         unsure = not_taken(found, changed, spans, self.names.speller)
         return replace(reading, evidence=(*evidence, shown), unsure=unsure)

@@ -44,6 +44,16 @@ def strangers(said: str, names: Names, today: dt.date) -> dict[str, str]:
     return out
 
 
+def introduced(said: str, names: Names, today: dt.date) -> tuple[str, ...]:
+    """The one new name in words that tell something of somebody: "a new girl, Marit, is vegan"."""
+    found = words(said)
+    heard = Mentions(said, found, names.spot(found, today), names, {}).all()
+    told = dict.fromkeys(
+        one.name for one in heard if not one.kind and one.kin != ME and one.name != one.kin
+    )
+    return tuple(told) if len(told) == 1 else ()
+
+
 def in_affirmative(said: str) -> str | None:
     """ "Who can have it" for "who can't have it": the same is asked. None for anything else."""
     found = words(said)

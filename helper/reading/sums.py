@@ -156,7 +156,7 @@ def _bare(found: Sequence[Word], at: int, after: int, value: Decimal) -> Span | 
     ends = any(phrase_from(found, after, kind) for kind in ("to_spend", "sum_end"))
     if ends and value == int(value) >= 3 and not is_clock(found, at):
         return Span("money", at, after, value)
-    limited = ended_by(found, at, "limit")
+    limited = ended_by(found, at, "limit") or phrase_from(found, after, "limit_behind")
     if limited and value == int(value) >= 3 and ends_count(found, after):
         return Span("limit?", at, after, value)
     if priced and text not in ("a", "an") and _each(found, after):

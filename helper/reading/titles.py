@@ -10,12 +10,13 @@ from helper.kitchen.foods import Foods
 from helper.kitchen.words import Word, key
 from helper.kitchen.words import words as spoken
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings
+from helper.reading.vocabulary import meanings, text_at
 
 # Words that so many titles share call up none of them.
 MOST_ALIKE = 40
 _FEW = 3  # dishes that "the tuna thing" may be one of
 _LISTING = ("and", "n")
+_OF_SEVERAL = ("the", "my", "our")
 
 
 class Titles:
@@ -79,10 +80,17 @@ class Titles:
         return self._telling[title][: len(said)] == said
 
     def reads(self, title: str, words: Sequence[str]) -> bool:
-        """True unless the words list things that the title does not list in that order."""
+        """True unless the words list things that the title does not list in that order.
+
+        "Leek and potato soup" is the potato leek soup: all of its words, the sort of dish last.
+        """
         if not any(word in _LISTING for word in words):
             return True
         said = [self._word(word) for word in words]
+        telling = self._telling[title]
+        small = meanings("small")
+        if said[-1] == telling[-1] and {w for w in said if (w,) not in small} == set(telling):
+            return True
         whole = key(title)
         return any(list(whole[at : at + len(said)]) == said for at in range(len(whole)))
 
@@ -115,7 +123,8 @@ class Titles:
                 break
             keys.append((self._word(found[i].key), i + 1))
         best = self._whole_title(keys, at)
-        part = self._part(keys, at)
+        before = {word.key for word in found[:at]} if text_at(found, at - 1) in _OF_SEVERAL else ()
+        part = self._part(keys, at, before)
         if best is None or (part is not None and part.length > best.length):
             best = part
         return best
@@ -131,8 +140,11 @@ class Titles:
                 return Span("recipe", at, keys[length - 1][1], tuple(titles), whole=True)
         return None
 
-    def _part(self, keys: list[tuple[str, int]], at: int) -> Span | None:
-        """The longest run of telling words that some title holds, its end word among them."""
+    def _part(self, keys: list[tuple[str, int]], at: int, before: Collection[str]) -> Span | None:
+        """The longest run of telling words that some title holds, its end word among them.
+
+        `before` are the words that may have told what sort of dish is spoken of.
+        """
         titles: set[str] = set()
         run: list[str] = []
         best: Span | None = None
@@ -152,7 +164,8 @@ class Titles:
                 break
             run.append(word)
             # "tuna in the casserole" goes into one, "toad in the hole" is one
-            fits = self._fitting([one for one in titles if own <= set(key(one))], run)
+            held = [one for one in titles if own <= set(key(one))]
+            fits = self._fitting(held, run) or self._of_sort(held, run, before)
             if fits:
                 best = Span("recipe", at, end, fits)
         return best
@@ -160,6 +173,18 @@ class Titles:
     def _holding(self, titles: Collection[str]) -> tuple[str, ...]:
         """ "The tuna thing": whatever dish has tuna in its title, where few have."""
         return tuple(sorted(titles)) if len(titles) <= _FEW else ()
+
+    def _of_sort(
+        self, titles: Collection[str], run: Sequence[str], before: Collection[str]
+    ) -> tuple[str, ...]:
+        """ "Which soup, the split pea or the …": all of a title but the sort, which was said."""
+        fits = (
+            title
+            for title in titles
+            if self._telling[title] == (*run, self._telling[title][-1])
+            and self._telling[title][-1] in before
+        )
+        return tuple(sorted(fits))
 
     def _is_own_name(self, words: str) -> bool:
         """True where the tables call a food just so, and not only among other names."""
