@@ -80,12 +80,14 @@ def rescue(reading: Reading, house: House) -> Answer:
     case = _Case(reading, house)
     ideas = Rescues(house.foods).ideas(
         case.subjects, reading.said, dish=case.dish is not None or _is_made(case.foods, house)
-    )[:_MOST]
+    )
+    ideas = [one for one in ideas if not _unwanted(one.becomes, reading)][:_MOST]
     if not ideas and not case.subjects:
         return asking(reading, "What is left over, or what went wrong?", about="foods")
     rows = [_row(case, idea, _linked(case, idea)) for idea in ideas]
     named = {row["recipe"] for row in rows}
     own = [one for one in case.own if one not in named and not _trouble(ideas, case)]
+    own = [one for one in own if not _unwanted(one, reading)]
     rows += [_own_row(case, one) for one in own[:_MOST_OWN]]
     reply: dict[str, object] = {"ideas": rows, "for": case.name}
     if not rows:
@@ -103,6 +105,12 @@ def rescue(reading: Reading, house: House) -> Answer:
         foods=reading.foods,
         recipes=tuple(str(row["recipe"]) for row in rows if row["recipe"])[:1],
     )
+
+
+def _unwanted(becomes: str, reading: Reading) -> bool:
+    """ "Not a pudding": an idea that is called so."""
+    called = set(key(becomes))
+    return any(set(key(one)) <= called for one in reading.without)
 
 
 def _is_made(foods: Sequence[str], house: House) -> bool:

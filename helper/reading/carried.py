@@ -125,7 +125,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
         return reading
     part = act.changes and heard.has("scale") and heard.says("half_left")
-    spoken = heard.has("pronoun") or part or bool(reading.amounts) or counted or some
+    righted = context.done and act.changes and bool(heard.opens("slip") or heard.opens("recalling"))
+    spoken = heard.has("pronoun") or part or bool(reading.amounts) or counted or some or righted
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)

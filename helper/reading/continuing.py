@@ -47,6 +47,8 @@ def continued(
     base = context.open
     if base is None or base.act is None or not acts()[base.act].takes:
         return None
+    if heard.opens("asks_outright") and not heard.opens("link"):
+        return None  # a question by itself
     done = context.done and guarded(base.act)
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier

@@ -18,6 +18,7 @@ from helper.reading.reading import Evidence
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, text_at
 
+_BATCHES = 8  # so many of one dish are made at most
 _PLAIN = "plain"  # "instead of regular": the food before anything is done to it
 
 # Which field of a reading each kind of span fills, where that settles which acts can take it.
@@ -81,6 +82,7 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
             value = _days(found, spans)
         if value is not None:
             fields[name] = int(value) if name == "pick" else value
+    _crowd(act, found, spans, fields)
     _count_people(act, fields)
     fields.update(_dates(act, found, spans))
     fields.update(_marks(found, spans))
@@ -91,6 +93,16 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         price_as_amount(found, spans, fields)
     keep = act.takes | {"per", "shop", "scale", "pick", "until", "fate", "marks"}
     return {name: value for name, value in fields.items() if name in keep and value}
+
+
+def _crowd(act: Act, found: Sequence[Word], spans: Sequence[Span], fields: dict[str, Any]) -> None:
+    """ "Chili x16" counts eaters: far more than anybody makes batches of."""
+    times = next((s for s in spans if s.kind == "scale"), None)
+    if times is None or times.value <= _BATCHES or "servings" not in act.takes:
+        return
+    if act.prefers == "recipe" and found[times.start].text in spelt("by_head"):
+        del fields["scale"]
+        fields.setdefault("servings", times.value)
 
 
 def _is_meal(spans: Sequence[Span], span: Span) -> bool:

@@ -8,6 +8,7 @@ word there: only words of correction do that.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from msgspec.structs import replace
@@ -32,8 +33,9 @@ from helper.reading.fields import FIELD_OF, fill
 from helper.reading.going_on import EARLIER, gone_on
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
+from helper.reading.of_the_last import OF_THE_LAST
 from helper.reading.one_of import is_title, picked_from, the_one
-from helper.reading.reading import Reading
+from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.telling import TELLINGS
 from helper.reading.turning import SHOPPING, TURNINGS, off_the_list
@@ -87,8 +89,20 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
         only_numbers = {span.kind for span in heard.spans} <= numbers
         return Reading(said=heard.said) if context.done and heard.bare and only_numbers else None
     if len(base.amounts) > 1 and fields.get("amounts") and not fields.get("foods"):
+        if (counted := _so_counted(fields["amounts"], base)) is not None:
+            return gone_on(heard, context, base, {**fields, **counted}, amends=True)
         return Reading(said=heard.said)  # which of them it is put right for was not said
     return gone_on(heard, context, base, fields, amends=True)
+
+
+def _so_counted(said: Sequence[Said], base: Reading) -> dict[str, Any] | None:
+    """ "No, make it two cans", of a can of milk and a cauliflower: of what was told in cans."""
+    unit = said[0].amount.unit
+    fits = [one for one in base.amounts if one.food and one.amount.unit == unit]
+    if len(said) != 1 or unit is None or len(fits) != 1:
+        return None
+    food = fits[0].food
+    return {"foods": (food,), "amounts": (replace(said[0], food=food),)}
 
 
 def _corrects(heard: Heard, base: Reading, names: Names) -> bool:
@@ -179,7 +193,7 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    for way in (_of_a_list, *TURNINGS, *TELLINGS):
+    for way in (_of_a_list, *OF_THE_LAST, *TURNINGS, *TELLINGS):
         reading = way(heard, context, names)
         if reading is not None:
             return reading
@@ -189,7 +203,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     if base is None or base.act is None:
         return _opening(heard, names)
     counted = heard.has("amount") and len(heard.spans) == 2  # "2 of them"
-    linked = counted or heard.opens("link") or heard.opens("making") or heard.has("scale")
+    capped = heard.opens("limit") and heard.has("limit?")  # "cap it at 40"
+    linked = counted or heard.opens("link") or heard.opens("making") or heard.has("scale") or capped
     if heard.has("pronoun") and not linked:
         return None
     if base.act == REMARK and not heard.names_only:

@@ -6,6 +6,7 @@ Labels that would change the books are left to what the whole sentence is like.
 from __future__ import annotations
 
 from helper.reading.acts import acts
+from helper.reading.context import Context
 from helper.reading.fields import fill
 from helper.reading.heard import Heard
 from helper.reading.names import Names
@@ -15,12 +16,14 @@ from helper.reading.vocabulary import phrase_from
 _MOST = 4  # words of such a label
 
 
-def labelled(heard: Heard, names: Names) -> Reading | None:
+def labelled(heard: Heard, names: Names, context: Context) -> Reading | None:
     """The request of a label, a colon and nothing but what it is asked of; None for others.
 
     The label may stand behind a food without a sign: "egg substitute".
     """
-    if (behind := _behind(heard, names)) is not None:
+    # "split pea instead", over a dish, is said of the dish
+    over_dish = context.open is not None and bool(context.open.recipes)
+    if not (over_dish and heard.says("in_its_place")) and (behind := _behind(heard, names)):
         return behind
     sign = next((at for at, word in enumerate(heard.found) if word.text == ":"), None)
     hit = phrase_from(heard.found, 0, "label")

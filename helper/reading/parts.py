@@ -17,11 +17,15 @@ from helper.reading.acts import acts
 from helper.reading.changes import SAFE, SWAP
 from helper.reading.context import Context
 from helper.reading.cuts import Cut, cuts
+from helper.reading.heard import Heard
+from helper.reading.of_the_last import COOKED, settled_on
 from helper.reading.pasted import KEEP
 from helper.reading.reader import Reader, after_dropping
 from helper.reading.reading import Reading
+from helper.reading.skeleton import skeleton
 from helper.reading.vocabulary import phrase_from
 
+_EATEN = "eaten"
 LONGEST = 400  # characters: what is longer is pasted
 CLEAR = 0.5  # likeness that each part needs
 LIKELY = 0.06  # a place that leans less is not looked at
@@ -49,6 +53,9 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             break
         left, right = text[: found[cut.end - 1].end], text[found[cut.at].start :]
         first = reader.read(left, today, context)
+        if (chosen := _settled_on(left, reader, today)) is not None:
+            then = replace(_after(chosen, context), fresh=False)
+            return parts(right, reader, today, then)
         if first.act is None or first.question is not None or first.likeness < CLEAR:
             continue
         if first.act == KEEP and ":" in left:
@@ -58,9 +65,24 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         if (joined := _who_comes(first, second) or _for_want_of(left, first, second)) is not None:
             return [joined]
         apart = first.act != second.act or _on_and_off(first, left, right)
-        if apart and _are_two(cut, whole, first, second):
+        if (apart or _eaten_or_not(first, second)) and _are_two(cut, whole, first, second):
+            if _is_planned(left, first, second, reader):
+                return [second]
             return [*parts(left, reader, today, context), *parts(right, reader, today, then)]
     return [whole]
+
+
+def _settled_on(left: str, reader: Reader, today: dt.date) -> Reading | None:
+    """ "Salmon patties it is, then": the dish that what follows is about."""
+    found, spans = reader.named(left, today)
+    return settled_on(Heard(left, found, spans, skeleton(found, spans), today))
+
+
+def _is_planned(left: str, first: Reading, second: Reading, reader: Reader) -> bool:
+    """ "Cook the chili tonight. What am I short": an order tells of nothing that was made."""
+    asked = second.act is not None and not acts()[second.act].changes
+    same = bool(first.recipes) and first.recipes == second.recipes
+    return first.act == COOKED and asked and same and reader.begins(left, "to_cook")
 
 
 def _after(first: Reading, context: Context) -> Context:
@@ -93,6 +115,14 @@ def _are_two(cut: Cut, whole: Reading, first: Reading, second: Reading) -> bool:
 def _on_and_off(first: Reading, left: str, right: str) -> bool:
     """ "Take coffee off the list, and add tea"."""
     return first.act == LIST and _says(left, "off_list") != _says(right, "off_list")
+
+
+def _eaten_or_not(first: Reading, second: Reading) -> bool:
+    """ "We ate the apples, and I threw out two carrots": one is no waste."""
+    if not first.act == second.act == USED or not (first.foods and second.foods):
+        return False
+    fates = {first.fate or _EATEN, second.fate or _EATEN}
+    return len(fates) > 1 and not set(first.foods) & set(second.foods)
 
 
 def _says(said: str, kind: str) -> bool:

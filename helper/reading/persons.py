@@ -113,7 +113,8 @@ class Mentions:
                 return Mention(at, hit[1], self._text(at, hit[1]), "", meaning, members)
         if (kin := self._kin(at)) is not None:
             return kin
-        if (me := phrase_from(found, at, "self")) is not None:
+        told = ended_by(found, at, "telling_whom")  # "she tells me" is said of her alone
+        if not told and (me := phrase_from(found, at, "self")) is not None:
             return Mention(at, me[1], self._of_kin(ME) or ME, ME)
         return self._name(at, before)
 

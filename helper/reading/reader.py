@@ -73,7 +73,7 @@ class Reader:
             return Reading(said=said, marks=(IDLE,))
         if reading is None and not context.done and heard.is_whole("dropping"):
             return Reading(said=said, marks=(IDLE,))  # there is nothing to take back
-        reading = reading or labelled(heard, self.names)
+        reading = reading or labelled(heard, self.names, context)
         of_place = _asks_of_place(heard)
         for way in (correction,) if of_place else (correction, follow_up):
             reading = reading or way(heard, context, self.names)

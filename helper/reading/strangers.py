@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from helper.kitchen.words import Word, words
 from helper.reading.names import Names
 from helper.reading.persons import ME, Mention, Mentions, given_names
-from helper.reading.vocabulary import ended_by, phrase_from
+from helper.reading.vocabulary import ended_by, phrase_from, spelt
 
 
 def strangers(said: str, names: Names, today: dt.date) -> dict[str, str]:
@@ -69,6 +69,8 @@ def in_affirmative(said: str) -> str | None:
 
 
 def _may_be_name(word: Word, names: Names) -> bool:
+    if names.speller.nearest(word.text) in spelt("meal_time"):
+        return False  # "brekfast" is nobody
     unknown = not names.speller.knows_word(word) or word.text in given_names()
     return unknown and word.text.isalpha() and names.foods.named(word.text) is None
 

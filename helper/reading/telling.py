@@ -62,7 +62,12 @@ def _rather(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     kinds = {s.kind for s in heard.spans if s.start >= hit[1]} - {"pronoun"}
     wished = acts()[base.act].lists and not acts()[base.act].changes
-    if not wished or not kinds <= {*_LIMITS} or not kinds or heard.left(after=hit[1]):
+    if (
+        not wished
+        or not kinds <= {*_LIMITS}
+        or not kinds
+        or heard.left(after=hit[1], besides=("total",))
+    ):
         return None
     return gone_on(heard, context, base, changes(heard, base, names), amends=context.done)
 

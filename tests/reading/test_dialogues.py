@@ -167,3 +167,30 @@ def test_two_things_at_once_with_it() -> None:
     talk = Conversation(demo_books(TODAY), TODAY)
     said = talk.say("used the last of the butter, pop it on the list")
     assert [one.reading.act for one in (said, *said.also)] == ["use-stock", "shopping"]
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("show the corn bread", "would that do for Tobin"),
+         {"act": "safe-for", "recipes": ["Corn bread"], "people": ["Tobin"]}),
+        (("what does the corn bread cost", "and is that okay for Idris? She's off eggs"),
+         {"act": "safe-for", "recipes": ["Corn bread"], "people": ["Idris"]}),
+        (("show the corn bread for 8", "all done, they ate the lot"),
+         {"act": "cooked", "recipes": ["Corn bread"], "servings": 8}),
+        (("put rice and milk on the list", "right, bought those"),
+         {"act": "shopping", "foods": ["long-grain rice", "milk"]}),
+        (("put rice and milk on the list", "read that back to me please"),
+         {"act": "shopping", "foods": None}),
+        (("show the corn bread", "Pancakes it is. What would that cost for six?"),
+         {"act": "cost", "recipes": ["Pancakes"], "servings": 6}),
+        (("menu for the week", "limit it to 35"), {"act": "menu", "days": 7}),
+        (("what can I do with stale bread", "not a soup"),
+         {"act": "rescue", "without": ["soup"]}),
+        (("add a tin of salmon and a pound of rice to the list", "no, make that three tins"),
+         {"act": "shopping", "foods": ["canned salmon"]}),
+        (("what does the corn bread cost", "pancakes x20"), {"servings": 20}),
+    ],
+)  # fmt: skip
+def test_of_the_last_request(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)

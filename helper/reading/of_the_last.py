@@ -1,0 +1,141 @@
+"""Whole sayings that ask or tell something of what the last request was about.
+
+"Would that suit Fenn" and "done it, ate the lot" are said over a dish, "okay, I got those" and
+"read it back to me" over the shopping list. Each way gives None where it does not hold.
+"""
+
+from __future__ import annotations
+
+from helper.kitchen.words import key
+from helper.reading.acts import acts
+from helper.reading.changes import SAFE, SHOW
+from helper.reading.context import Context
+from helper.reading.fields import fill
+from helper.reading.heard import Heard
+from helper.reading.names import Names, avoid_words
+from helper.reading.reading import Reading
+from helper.reading.turning import SHOPPING
+from helper.reading.vocabulary import meanings, phrase_from
+
+COOKED = "cooked"
+_OF_WHOM = ("person", "diet", "pronoun")
+_TOLD = (".", "?", "!", ";", "-", ",")  # signs behind which it is told why
+
+
+def _suits(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Would that suit my Fenn? He's off peanuts": asked of the dish spoken of.
+
+    What is told behind it of what they must not have is looked for as well.
+    """
+    base = context.open
+    link = heard.opens("link")
+    at = link[1] if link else 0
+    found = heard.found
+    while at < len(found) and (manners := phrase_from(found, at, "manners")):
+        at = manners[1]
+    hit = phrase_from(found, at, "suits") if at < len(found) else None
+    if base is None or hit is None:
+        return None
+    recipes = base.recipes or (context.recipes if not base.foods else ())
+    signs = (i for i in range(hit[1], len(found)) if found[i].text in _TOLD)
+    end = next(signs, len(found))
+    asked = [s for s in heard.spans if s.end <= end]
+    kinds = {s.kind for s in asked}
+    if len(recipes) != 1 or not kinds & {"person", "diet"} or not kinds <= {*_OF_WHOM}:
+        return None
+    rest = heard.left(after=hit[1], besides=("kin_own", "after_all", "filler"))
+    if any(word in found[hit[1] : end] for word in rest):
+        return None
+    fields = fill(acts()[SAFE], found, asked, names.foods)
+    behind = [s for s in heard.spans if s.start >= end]
+    kept = [s for s in behind if s.kind in ("food", "without")]
+    table = avoid_words()
+    ids = [id_ for s in kept for id_ in table.get(tuple(w.key for w in found[s.start : s.end]), ())]
+    more = (meanings("diet_of").get(key(id_), id_) for id_ in ids)
+    told = fill(acts()[SAFE], found, [s for s in behind if s.kind == "diet"], names.foods)
+    diets = (*fields.get("diets", ()), *told.get("diets", ()), *more)
+    return Reading(
+        said=heard.said, act=SAFE, recipes=recipes, people=fields.get("people", ()),
+        diets=tuple(dict.fromkeys(diets)), servings=base.servings, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _done_it(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Done it. Ate the lot", over a dish that was asked about: it was made."""
+    base = context.open
+    if base is None or base.act is None or acts()[base.act].changes or heard.asks:
+        return None
+    if len(base.recipes) != 1 or acts()[base.act].prefers != "recipe":
+        return None
+    made = heard.opens("dish_made")
+    if made is None or not _goes_on(
+        heard, made[1], ("all_eaten", "dish_made", "filler", "manners")
+    ):
+        return None
+    return Reading(
+        said=heard.said, act=COOKED, recipes=base.recipes, servings=base.servings,
+        scale=base.scale, without=base.without, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _goes_on(heard: Heard, at: int, kinds: tuple[str, ...]) -> bool:
+    """True where from word `at` on there are only phrases of these kinds, and signs."""
+    found = heard.found
+    while at < len(found):
+        ends = [hit[1] for kind in kinds if (hit := phrase_from(found, at, kind))]
+        if not ends and found[at].text[0].isalnum():
+            return False
+        at = max(ends, default=at + 1)
+    return True
+
+
+def _got_them(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Okay, I got those", of what was just put on the list: it is ticked off."""
+    base = context.open
+    at = 0
+    while at < len(heard.found) and (led := phrase_from(heard.found, at, "polite")):
+        at = led[1]
+    signs = (i for i in range(at, len(heard.found)) if heard.found[i].text[0].isalnum())
+    hit = phrase_from(heard.found, next(signs, 0), "got_them")
+    if base is None or base.act != SHOPPING or hit is None or heard.asks or not base.foods:
+        return None
+    if not _goes_on(heard, hit[1], ("filler", "manners", "after_all", "now")):
+        return None
+    said = f"{heard.said}: {' and '.join(base.foods)}"  # the words tell what is ticked off
+    return Reading(said=said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
+
+
+def _read_back(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Read it back to me", after something was put on the list: the list."""
+    base = context.open
+    hit = heard.opens("read_back")
+    if base is None or base.act != SHOPPING or hit is None:
+        return None
+    if not _goes_on(heard, hit[1], ("filler", "manners", "polite", "now")):
+        return None
+    return Reading(said=heard.said, act=SHOPPING, evidence=heard.evidence)
+
+
+def settled_on(heard: Heard) -> Reading | None:
+    """ "Salmon patties it is, then": the dish that was chosen."""
+    if {s.kind for s in heard.spans} - {"recipe", "date", "pronoun"}:
+        return None
+    dishes = [s for s in heard.spans if s.kind == "recipe"]
+    link = heard.opens("manners")
+    if len(dishes) != 1 or dishes[0].start > (link[1] if link else 0) + 1:
+        return None
+    hit = phrase_from(heard.found, dishes[0].end, "it_is")
+    if hit is None or not _goes_on(heard, hit[1], ("filler", "manners", "now")):
+        return None
+    titles = tuple(dict.fromkeys(dishes[0].value))
+    if len(titles) != 1:
+        return None
+    return Reading(said=heard.said, act=SHOW, recipes=titles, evidence=heard.evidence)
+
+
+def _chosen(heard: Heard, context: Context, names: Names) -> Reading | None:
+    return settled_on(heard)
+
+
+# In this order; the first that holds is taken.
+OF_THE_LAST = (_suits, _done_it, _got_them, _read_back, _chosen)
