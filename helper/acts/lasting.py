@@ -28,7 +28,7 @@ _SHOWN = 10
 def lasts(reading: Reading, house: House) -> Answer:
     """How many dinners the house can make of what is in it, by exact search, and which."""
     try:
-        asked = replace(reading, days=1, money=None, without=(), foods=(), recipes=())
+        asked = replace(reading, days=1, money=None, foods=(), recipes=())
         order = order_of(asked, house, shop=False)
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)

@@ -287,7 +287,8 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     if base.act == REMARK and reading.act == SWAP:
         return reading  # that dish was eaten
-    goes_on = reading.act == base.act == SWAP and heard.opens("link") is not None
+    offers = heard.opens("offers") and not heard.says("in_place")
+    goes_on = reading.act == base.act == SWAP and bool(heard.opens("link") or offers)
     if acts()[base.act or ""].prefers != "recipe" and not goes_on:
         return reading
     if _names_unknown(heard, names):

@@ -97,6 +97,14 @@ def so_many_more(heard: Heard) -> bool:
     return any(end < len(heard.found) and is_small(heard.found[end], "more") for end in ends)
 
 
+def _on_top(heard: Heard) -> bool:
+    """ "Two more coming", "one extra", "another three": to be added to the eaters told before."""
+    spans = [s for s in heard.spans if s.kind in ("amount", "servings")]
+    behind = [s.end < len(heard.found) and is_small(heard.found[s.end], "on_top") for s in spans]
+    before = [s.start > 0 and is_small(heard.found[s.start - 1], "another") for s in spans]
+    return any(behind) or any(before)
+
+
 def goes_alike(heard: Heard) -> bool:
     """ "Same for the black beans": all that was said before holds for them too."""
     link = heard.opens("link")
@@ -126,6 +134,8 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         units_said = [u for s in each if (u := unit_at(list(heard.found), s.end - 1))]
         if units_said:
             fields["amounts"] = (Said(Amount(1.0, units_said[0][0].name)),)
+    if base.servings and fields.get("servings") and _on_top(heard):
+        fields["servings"] += base.servings
     if (eater := _eats_so(heard, base)) is not None:
         fields = {**fields, "foods": (), "diets": (eater,)}
     if (scale := fields.get("scale")) and _is_crowd(heard, scale) and "servings" in act.takes:
@@ -388,7 +398,10 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
     if base is None or not base.foods:
         return ()
     named = [s.value for s in heard.spans if s.kind == "food"]
-    if len(named) == len(base.foods) == 1 and heard.bare and not heard.opens("link"):
+    alone = len(named) == 1 and heard.bare and not heard.opens("link")
+    if alone and not any(_are_alike(food, named[0], names) for food in base.foods):
+        return ()  # "potatoes?" after bread is no potato bread
+    if alone and len(base.foods) == 1:
         sort = names.foods.covers(base.foods[0], named[0]) and named[0] != base.foods[0]
         return (named[0],) if sort else ()
     rest = heard.left(kinds=("food",))
@@ -399,6 +412,11 @@ def refined(heard: Heard, base: Reading | None, names: Names) -> tuple[str, ...]
     said = " ".join(word.text for word in rest)
     sorts = (_sort(said, food, names, behind=not heard.has("food")) for food in base.foods)
     return tuple(sort for sort in sorts if sort is not None)
+
+
+def _are_alike(one: str, other: str, names: Names) -> bool:
+    """True where one is a sort of the other."""
+    return names.foods.covers(one, other) or names.foods.covers(other, one)
 
 
 def _sort(said: str, food: str, names: Names, behind: bool) -> str | None:

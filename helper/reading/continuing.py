@@ -49,6 +49,7 @@ def continued(
         return None
     if heard.opens("asks_outright") and not heard.opens("link"):
         return None  # a question by itself
+    heard = heard.without_pointers()
     done = context.done and guarded(base.act)
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier

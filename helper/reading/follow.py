@@ -71,7 +71,7 @@ def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     if (listed := off_the_list(heard, context, names)) is not None:
         return listed
-    heard = _righted(heard, base)
+    heard = _righted(heard.without_reason(), base)
     if not _corrects(heard, base, names):
         head = _numbers_first(heard, base)
         return None if head is None else correction(head, context, names)
@@ -193,6 +193,7 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
+    heard = heard.without_pointers()
     for way in (_of_a_list, *OF_THE_LAST, *TURNINGS, *TELLINGS):
         reading = way(heard, context, names)
         if reading is not None:

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Container
 
 import msgspec
+from msgspec.structs import replace
 
 from helper.kitchen.quantities import line_words
 from helper.kitchen.words import Word
@@ -68,6 +69,28 @@ class Heard(msgspec.Struct, frozen=True):
             return self._until(at)
         return None
 
+    def without_pointers(self) -> Heard:
+        """ "No rice with it", "nothing with tuna in it": the last two words say nothing more."""
+        ends = {s.end for s in self.spans if s.kind in ("without", "diet", "food")}
+        idle = next(
+            (
+                s
+                for s in self.spans
+                if s.kind == "pronoun" and s.start - 1 in ends and s.length == 1
+                and is_small(self.found[s.start - 1], "beside_it")
+            ),
+            None,
+        )  # fmt: skip
+        if idle is None:
+            return self
+        found = [*self.found[: idle.start - 1], *self.found[idle.end :]]
+        spans = [
+            s if s.end < idle.start else replace(s, start=s.start - 2, end=s.end - 2)
+            for s in self.spans
+            if s is not idle
+        ]
+        return replace(self, found=found, spans=spans, tokens=skeleton(found, spans))
+
     def without_reason(self) -> Heard:
         """The sentence up to "because" and the like, which only tell why."""
         cuts = [at for at in range(1, len(self.found)) if phrase_from(self.found, at, "reason")]
@@ -77,9 +100,7 @@ class Heard(msgspec.Struct, frozen=True):
 
     def _until(self, end: int) -> Heard:
         found, spans = self.found[:end], [s for s in self.spans if s.end <= end]
-        return msgspec.structs.replace(
-            self, found=found, spans=spans, tokens=skeleton(found, spans)
-        )
+        return replace(self, found=found, spans=spans, tokens=skeleton(found, spans))
 
     def is_whole(self, kind: str) -> bool:
         """True where all that was said is phrases of that kind, one after the other."""

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from helper.kitchen.words import Word
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, phrase_from, spelt
+
+_JOINTS = ("or", ",", "and", "nor")  # between the foods of a list
 
 
 def negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
@@ -22,6 +26,9 @@ def negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
             at = span.end
             continue
         hit = phrase_from(found, at, "without")
+        left_out = _left_out(found, starts, at) if hit is None else None
+        if left_out:
+            hit = phrase_from(found, at, "left_out")
         if hit and found[at].text in spelt("no_without"):
             hit = None
         ahead = hit[1] if hit else 0
@@ -31,9 +38,38 @@ def negated(found: Sequence[Word], spans: list[Span]) -> list[Span]:
             ahead += 1
         if hit and ahead in starts and starts[ahead].kind in ("food", "diet", "recipe"):
             at = _negate_list(found, starts, at, ahead, out)
+            if left_out:
+                out[-1] = replace(out[-1], end=left_out)
+                at = left_out
             continue
         at += 1
     return out
+
+
+def _left_out(found: Sequence[Word], starts: dict[int, Span], at: int) -> int | None:
+    """ "Leave the ham alone", "leaving the peas and beans out of it": where that ends.
+
+    "Can I leave butter out" asks how it keeps, and leaves nothing out.
+    """
+    hit = phrase_from(found, at, "left_out")
+    asks = phrase_from(found, 0, "questioning") and not phrase_from(found, 0, "link")
+    if hit is None or asks:
+        return None
+    ahead, named = hit[1], False
+    while ahead < len(found):
+        span = starts.get(ahead)
+        if span is not None and span.kind in ("food", "recipe"):
+            ahead, named = span.end, True
+        elif (found[ahead].key,) in meanings("small") or found[ahead].text in _JOINTS:
+            ahead += 1
+        else:
+            break
+    ends = [end for n in (0, 1) if (end := phrase_from(found, ahead - n, "left_out_end"))]
+    end = max((one[1] for one in ends), default=0)
+    if not named or not end or ahead < hit[1]:
+        return None
+    closed = end >= len(found) or not found[end].text[0].isalnum()
+    return end if closed or phrase_from(found, end, "polite") else None
 
 
 def _negate_list(
@@ -50,7 +86,7 @@ def _negate_list(
                 out.append(Span(kind, first, end, part.value, part.certain))
                 first = end
         after = span.end
-        while after < len(found) and found[after].text in ("or", ",", "and", "nor"):
+        while after < len(found) and found[after].text in _JOINTS:
             after += 1
         if after == span.end:
             return after

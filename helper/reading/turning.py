@@ -278,9 +278,46 @@ def put_elsewhere(heard: Heard, context: Context) -> Reading | None:
     )  # fmt: skip
 
 
+def _read_back(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Show it", "read it back", after something was put on the list: the list."""
+    base = context.open
+    if base is None or base.act != SHOPPING or not heard.is_whole("read_back"):
+        return None
+    return Reading(said=heard.said, act=SHOPPING, evidence=heard.evidence)
+
+
+def _bought_some(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Go on then, got two", said of the one thing whose price was spoken of: so many came in."""
+    base = context.open
+    if base is None or base.act not in (PRICE, SEEN) or len(base.foods) != 1 or heard.asks:
+        return None
+    at = _behind(heard, "lead_in")
+    hit = phrase_from(heard.found, at, "bought_some")
+    kinds = [s.kind for s in heard.spans if s.start >= at]
+    numbers = [s for s in heard.spans if s.kind == "amount" and s.start >= at]
+    if hit is None or kinds != ["amount"] or heard.left(after=hit[1]):
+        return None
+    amount = numbers[0].value.amount
+    return Reading(
+        said=heard.said, act=ADDED, foods=base.foods, amounts=(Said(amount, base.foods[0]),),
+        evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _behind(heard: Heard, kind: str) -> int:
+    """Where the sentence begins behind phrases of that kind and the signs after them."""
+    at = 0
+    while at < len(heard.found):
+        hit = phrase_from(heard.found, at, kind)
+        if hit is None and heard.found[at].text[0].isalnum():
+            break
+        at = hit[1] if hit else at + 1
+    return at
+
+
 # In this order; the first that holds is taken.
 TURNINGS = (
-    _some_elsewhere, _struck_off, _left_now,
+    _read_back, _bought_some, _some_elsewhere, _struck_off, _left_now,
     _lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen, _instead_of,
     _put_on_too, _have_it,
 )  # fmt: skip
