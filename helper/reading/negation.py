@@ -64,8 +64,8 @@ def _left_out(found: Sequence[Word], starts: dict[int, Span], at: int) -> int | 
             ahead += 1
         else:
             break
-    ends = [end for n in (0, 1) if (end := phrase_from(found, ahead - n, "left_out_end"))]
-    end = max((one[1] for one in ends), default=0)
+    hits = [phrase_from(found, at, "left_out_end") for at in (ahead - 1, ahead)]
+    end = max((one[1] for one in hits if one is not None), default=0)
     if not named or not end or ahead < hit[1]:
         return None
     closed = end >= len(found) or not found[end].text[0].isalnum()

@@ -278,14 +278,6 @@ def put_elsewhere(heard: Heard, context: Context) -> Reading | None:
     )  # fmt: skip
 
 
-def _read_back(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "Show it", "read it back", after something was put on the list: the list."""
-    base = context.open
-    if base is None or base.act != SHOPPING or not heard.is_whole("read_back"):
-        return None
-    return Reading(said=heard.said, act=SHOPPING, evidence=heard.evidence)
-
-
 def _bought_some(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "Go on then, got two", said of the one thing whose price was spoken of: so many came in."""
     base = context.open
@@ -317,7 +309,7 @@ def _behind(heard: Heard, kind: str) -> int:
 
 # In this order; the first that holds is taken.
 TURNINGS = (
-    _read_back, _bought_some, _some_elsewhere, _struck_off, _left_now,
+    _bought_some, _some_elsewhere, _struck_off, _left_now,
     _lacking, _without_it, _the_same, _in_there, _off_again, _counted, _price_seen, _instead_of,
     _put_on_too, _have_it,
 )  # fmt: skip

@@ -194,3 +194,32 @@ def test_two_things_at_once_with_it() -> None:
 )  # fmt: skip
 def test_of_the_last_request(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
     holds(sayings, means)
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("what can I make with rice", "nothing with egg in it"),
+         {"act": "find-meals", "foods": ["rice"], "without": ["egg"]}),
+        (("what does the corn bread cost for 6", "and two extra, her cousins"),
+         {"act": "cost", "recipes": ["Corn bread"], "servings": 8}),
+        (("what goes with the corn bread", "it has to be dairy free, unfortunately"),
+         {"act": "goes-with", "recipes": ["Corn bread"], "diets": ["dairy-free"]}),
+        (("put rice on the list", "read it back to me"), {"act": "shopping", "foods": None}),
+        (("what did we pay for butter", "couldn't resist, bought three"),
+         {"act": "add-stock", "foods": ["butter"],
+          "amounts": [{"amount": 3, "unit": None, "food": "butter"}]}),
+        (("got 4 lb of rice", "3.10 for the sack"),
+         {"act": "add-stock", "foods": ["rice"],
+          "money": {"amount": "3.10", "currency": "USD"}}),
+        (("how long can we eat from what's here", "what if we leave the lentils alone"),
+         {"act": "lasts", "without": ["lentil"]}),
+        (("plan dinners for 3 days", "could we make it five please"), {"act": "menu", "days": 5}),
+        (("is rice or pasta cheaper", "potatoes?"),
+         {"act": "cheaper", "foods": ["rice", "pasta", "potato"]}),
+        (("how much milk is there", "bought eggs"), {"act": "add-stock", "foods": ["egg"]}),
+        (("can I leave butter out",), {"without": None}),
+    ],
+)  # fmt: skip
+def test_going_on_in_more_words(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
