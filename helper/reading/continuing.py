@@ -35,7 +35,6 @@ _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
 _ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
-_TOLD = 2.0  # and what by itself tells of something that happened, said after a question
 
 
 def continued(
@@ -52,16 +51,11 @@ def continued(
         return None  # a question by itself
     heard = heard.without_pointers()
     done = context.done and guarded(base.act)
-<<<<<<< HEAD
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier
     if back or _tells_anew(heard, base.act, alone):
         return None
     if _lean(heard, base.act, alone) < (_SURELY if done else 0.0):
-=======
-    least = _SURELY if done else _TOLD if _tells(base.act, alone) else 0.0
-    if _lean(heard, base.act, alone) < least:
->>>>>>> e9eac04 (What happened, told after a question, begins anew; tests of going on)
         return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
     if (guarded(base.act) and heard.asks) or (heard.has("pronoun") and not heard.opens("link")):
@@ -77,21 +71,12 @@ def continued(
     return gone_on(heard, context, base, fields, amends=context.done and not further)
 
 
-<<<<<<< HEAD
 def _tells_anew(heard: Heard, act: str, alone: Sequence[Likeness]) -> bool:
     """ "Bought milk", said after a question about carrots, is no question about milk."""
     if len(alone) < 2 or alone[0].act not in acts() or alone[0].act == act:
         return False
     clear = alone[0].score - alone[1].score > _CLEARLY
     return clear and acts()[alone[0].act].changes and not heard.opens("link")
-=======
-def _tells(asked: str, alone: Sequence[Likeness]) -> bool:
-    """ "Bought milk", said after a question how much there is."""
-    if not alone or alone[0].act == NOTHING or acts()[asked].changes:
-        return False
-    nearest = acts()[alone[0].act]
-    return nearest.changes and nearest.looks == "back"
->>>>>>> e9eac04 (What happened, told after a question, begins anew; tests of going on)
 
 
 def _lean(heard: Heard, act: str, alone: Sequence[Likeness]) -> float:

@@ -27,7 +27,6 @@ def read(talk: Conversation, said: str) -> list[Reading]:
     ("said", "acts"),
     [
         ("got two cans of salmon, what can I make with them?", ["add-stock", "find-meals"]),
-        ("finished the ham and binned the celery", ["use-stock", "use-stock"]),
         ("we ate the last of the eggs, put a dozen on the list", ["use-stock", "shopping"]),
         ("Wren has a nut allergy, can she have the pancakes?", ["set-person", "safe-for"]),
         ("plan four dinners and put what's missing on the list", ["menu", "shopping"]),
