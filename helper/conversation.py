@@ -317,7 +317,8 @@ class Conversation:
         if question.about != "act":
             return asking(reading, question.text, question.choices, question.about)
         meant = {acts()[name].wants: name for name in question.choices if name in acts()}
-        self._meant = meant or {choice: _PASTED[choice] for choice in question.choices}
+        known = {**_PASTED, **self._meant}  # the same question may be asked once more
+        self._meant = meant or {choice: known.get(choice, _NOT_NOW) for choice in question.choices}
         return asking(reading, question.text, tuple(self._meant), "act")
 
     # What is kept of it

@@ -208,7 +208,7 @@ def _says_enough(
     numbers = ("<amount>", "<number>", "<money>", "?")
     if tokens and all(token in numbers or (token,) in meanings("more") for token in tokens):
         return False
-    if act.changes and not reading.foods and _only_names(spans, tokens):
+    if act.changes and act.takes and not reading.foods and _only_names(spans, tokens):
         return False
     if not act.changes or not act.names_things:
         return True
