@@ -14,6 +14,7 @@ import sys
 import tempfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
@@ -66,9 +67,16 @@ def _fingerprint(sources: Iterable[Path]) -> str:
     """Changes with what stands in any source, wherever and whenever it was written."""
     told = zlib.crc32(sys.byteorder.encode())
     for path in sources:
+        state = path.stat()
         told = zlib.crc32(path.name.encode(), told)
-        told = zlib.crc32(path.read_bytes(), told)
+        told = zlib.crc32(_sum(path, state.st_mtime_ns, state.st_size), told)
     return f"{told:08x}"
+
+
+@cache
+def _sum(path: Path, changed: int, size: int) -> bytes:
+    """What a file holds, in short; several results are made from the same files."""
+    return zlib.crc32(path.read_bytes()).to_bytes(4, "big")
 
 
 def _keep(folder: Path, name: str, file: str, data: bytes) -> None:
