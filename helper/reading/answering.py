@@ -105,4 +105,10 @@ def _missing(
     }
     if chosen and not set(choices).issuperset(told.get("recipes", ())):
         return None
+    named = [one.food for one in told.get("amounts", ()) if one.food is not None]
+    if about == "amounts" and named:
+        # "and half a tub of cream": what was said of the other things stands
+        stay = tuple(one for one in asking.amounts if one.food not in named)
+        told["amounts"] = (*stay, *told["amounts"])
+        told["foods"] = tuple(dict.fromkeys((*asking.foods, *named)))
     return replace(asking, **told) if told else None

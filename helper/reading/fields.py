@@ -8,13 +8,14 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
+from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
 from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import Measured, line_words, unit_at
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
 from helper.reading.amounts_said import amounts_said, price_as_amount
-from helper.reading.reading import Evidence
+from helper.reading.reading import Evidence, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, text_at
 
@@ -49,6 +50,8 @@ def fill(act: Act, found: Sequence[Word], spans: Sequence[Span], foods: Foods) -
         spans = [s for s in spans if not (_is_piece(found, spans, s) or _is_never_made(found, s))]
     fields["amounts"], bare = amounts_said(act, found, spans, foods)
     fields["foods"] = _foods(spans, bare, foods)
+    if act.changes and "servings" not in act.takes and not fields["amounts"]:
+        fields["amounts"] = _how_many(found, spans, fields["foods"])
     if act.name in spelt("meal_act"):
         spans = [s for s in spans if not _is_meal(spans, s)]
         fields["foods"] = _foods(spans, bare, foods)
@@ -148,6 +151,18 @@ def _paid(found: Sequence[Word], spans: Sequence[Span]) -> Decimal | None:
         if bare and span.start and found[span.start - 1].text == "for":
             return Decimal(str(span.value))
     return None
+
+
+def _how_many(
+    found: Sequence[Word], spans: Sequence[Span], foods: Sequence[str]
+) -> tuple[Said, ...]:
+    """ "I counted the onions, there are seven": of them, and not of people."""
+    numbers = [
+        span.value
+        for span in spans
+        if span.kind == "servings" and span.length == 1 and ended_by(found, span.start, "counted")
+    ]
+    return (Said(Amount(float(numbers[-1])), foods[0]),) if numbers and len(foods) == 1 else ()
 
 
 def _count_people(act: Act, fields: dict[str, Any]) -> None:

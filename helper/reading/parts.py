@@ -17,6 +17,7 @@ from helper.reading.acts import acts
 from helper.reading.changes import SAFE, SWAP
 from helper.reading.context import Context
 from helper.reading.cuts import Cut, cuts
+from helper.reading.follow import UNDO
 from helper.reading.heard import Heard
 from helper.reading.of_the_last import COOKED, settled_on
 from helper.reading.pasted import KEEP
@@ -64,7 +65,11 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         second = reader.read(right, today, then)
         if (joined := _who_comes(first, second) or _for_want_of(left, first, second)) is not None:
             return [joined]
-        apart = first.act != second.act or _on_and_off(first, left, right)
+        apart = first.act != second.act or (
+            first.foods != second.foods and _on_and_off(first, left, right)
+        )
+        if second.act == UNDO and not _says(right, "taking_back"):
+            continue
         if (apart or _eaten_or_not(first, second)) and _are_two(cut, whole, first, second):
             if _is_planned(left, first, second, reader):
                 return [second]
