@@ -49,8 +49,9 @@ def amounts_said(
                 price = _price_before(spans, i)
                 priced.append(Said(unit, food.value, price=price, each=price is not None))
             continue
-        if span.kind == "servings" and said and _is_paid(act, found, span):
-            said[-1] = said[-1] if said[-1].price else replace(said[-1], price=_sum(span))
+        paid = sum_behind(found, span) if act.changes and "money" in act.takes and said else None
+        if paid is not None:
+            said[-1] = said[-1] if said[-1].price else replace(said[-1], price=paid)
             continue
         if span.kind == "heat" and act.name == "convert" and not _names_food(spans):
             said.append(Said(Amount(span.value.low, scales()[span.value.scale].sign)))
@@ -332,14 +333,11 @@ def _price_before(spans: Sequence[Span], i: int) -> Decimal | None:
     return Decimal(before.value[0])
 
 
-def _is_paid(act: Act, found: Sequence[Word], span: Span) -> bool:
-    """ "a bag of rice for 5": nobody is fed by what came in, so that is what it cost."""
-    bare = span.length == 1 and text_at(found, span.start - 1) == "for"
-    return act.changes and "money" in act.takes and bare
-
-
-def _sum(span: Span) -> Decimal:
-    return Decimal(str(span.value))
+def sum_behind(found: Sequence[Word], span: Span) -> Decimal | None:
+    """ "A bag of rice for 5": nobody is fed by what came in, so that is what it cost."""
+    bare = span.kind == "servings" and span.length == 1
+    paid = bare and text_at(found, span.start - 1) == "for"
+    return Decimal(str(span.value)) if paid else None
 
 
 def _in_cans(found: Sequence[Word], start: int) -> bool:

@@ -42,7 +42,7 @@ _NEEDS_A_SUBJECT = frozenset(
 )  # fmt: skip
 
 
-def _without_pointers(heard: Heard) -> Heard:
+def _without_that(heard: Heard) -> Heard:
     """ "What else is in that fridge": "that" stands before what it means, and points nowhere."""
     starts = {s.start for s in heard.spans if s.kind not in ("pronoun", "person")}
     idle = [
@@ -67,7 +67,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return elsewhere
     if reading.act is None:
         return reading
-    heard = _without_pointers(heard)
+    heard = _without_that(heard)
     act = acts()[reading.act]
     if _is_verdict(reading, context):
         reading = replace(reading, question=None)

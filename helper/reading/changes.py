@@ -19,7 +19,7 @@ from helper.kitchen.amounts import Amount
 from helper.kitchen.quantities import Measured, line_words, unit_at
 from helper.kitchen.words import key
 from helper.reading.acts import acts
-from helper.reading.fields import fill
+from helper.reading.fields import fill, is_by_head
 from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names, avoid_words
 from helper.reading.reading import Reading, Said
@@ -214,8 +214,7 @@ def _eats_so(heard: Heard, base: Reading) -> str | None:
 
 def _is_crowd(heard: Heard, scale: float) -> bool:
     """ "x8" counts eaters: nobody makes a dish eight times."""
-    at = next((s.start for s in heard.spans if s.kind == "scale"), 0)
-    return scale >= _CROWD and heard.found[at].text in spelt("by_head")
+    return scale >= _CROWD and is_by_head(heard.found, heard.spans)
 
 
 def _beside_them(food: str, before: Sequence[str], names: Names) -> tuple[str, ...]:

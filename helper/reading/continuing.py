@@ -22,11 +22,10 @@ from helper.reading.going_on import gone_on
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.phrasebook import Likeness
-from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases, sources
+from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases
 from helper.reading.reading import Reading
 from helper.reading.skeleton import features, skeleton_of
-from helper.reading.weighing import Scales, Weighing
-from rules.prepared import prepared
+from helper.reading.weighing import Scales, learnt
 
 _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 # How what was learnt is weighed against what the words would be by themselves: fitted once to
@@ -49,7 +48,7 @@ def continued(
         return None
     if heard.opens("asks_outright") and not heard.opens("link"):
         return None  # a question by itself
-    heard = heard.without_pointers()
+    heard = heard.without_in_it()
     done = context.done and guarded(base.act)
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier
@@ -114,8 +113,7 @@ def _features(tokens: Sequence[str], act: str) -> list[str]:
 @cache
 def scales() -> Scales:
     """What was learnt, worked out once."""
-    made_by = sources("continuing.py", "weighing.py", "learning.py")
-    return Scales(prepared("going_on", Weighing, made_by, lambda: Weighing.of(_examples())))
+    return learnt("going_on", "continuing.py", _examples)
 
 
 def _examples() -> Iterable[tuple[bool, Sequence[str]]]:

@@ -7,7 +7,7 @@ as if they were two. It is told by the words round the place, and by what was sa
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache
 
 import msgspec
@@ -20,13 +20,11 @@ from helper.reading.phrases import (
     read_phrases,
     read_two,
     slots_and_words,
-    sources,
 )
 from helper.reading.skeleton import SOME_DAY
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, word_classes
-from helper.reading.weighing import Scales, Weighing
-from rules.prepared import prepared
+from helper.reading.weighing import Scales, learnt
 
 _AROUND = 3  # words on either side of the place that are looked at in their order
 _AHEAD = 7  # words behind it that are looked at in any order
@@ -35,9 +33,9 @@ _LEAST = 2  # words a request has
 
 
 class Cut(msgspec.Struct, frozen=True):
-    """A place before word `at`, and how likely a request begins there; the one before it ends
+    """A place before word `at`, and how likely a request begins there.
 
-    before word `end`: what joins the two stands between.
+    The request before it ends before word `end`; what joins the two stands between.
     """
 
     at: int
@@ -56,12 +54,10 @@ def cuts(found: Sequence[Word], spans: Sequence[Span]) -> list[Cut]:
     return sorted(places, key=lambda cut: (-cut.leaning, cut.at))
 
 
-def _places(tokens: Sequence[str]) -> Iterator[int]:
+def _places(tokens: Sequence[str]) -> list[int]:
     """Between words: not before a sign, and not where hardly a word is left on one side."""
-    said = [token[0].isalnum() or token[0] == "<" for token in tokens]
-    for i in range(_LEAST, len(tokens) - 1):
-        if said[i] and sum(said[:i]) >= _LEAST and sum(said[i:]) >= _LEAST:
-            yield i
+    said = [i for i, token in enumerate(tokens) if token[0].isalnum() or token[0] == "<"]
+    return said[_LEAST : 1 - _LEAST]
 
 
 def _marks(found: Sequence[Word], spans: Sequence[Span]) -> tuple[list[str], list[int]]:
@@ -137,8 +133,7 @@ def _joins(token: str) -> bool:
 @cache
 def scales() -> Scales:
     """What was learnt, worked out once."""
-    made_by = sources("cuts.py", "weighing.py", "learning.py")
-    return Scales(prepared("cuts", Weighing, made_by, lambda: Weighing.of(_examples())))
+    return learnt("cuts", "cuts.py", _examples)
 
 
 def _examples() -> Iterable[tuple[bool, Sequence[str]]]:

@@ -14,7 +14,7 @@ from helper.kitchen.numbers import read_number
 from helper.kitchen.quantities import Measured, line_words, unit_at
 from helper.kitchen.words import Word, key
 from helper.reading.acts import Act
-from helper.reading.amounts_said import amounts_said, price_as_amount
+from helper.reading.amounts_said import amounts_said, price_as_amount, sum_behind
 from helper.reading.reading import Evidence, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, text_at
@@ -103,9 +103,15 @@ def _crowd(act: Act, found: Sequence[Word], spans: Sequence[Span], fields: dict[
     times = next((s for s in spans if s.kind == "scale"), None)
     if times is None or times.value <= _BATCHES or "servings" not in act.takes:
         return
-    if act.prefers == "recipe" and found[times.start].text in spelt("by_head"):
+    if act.prefers == "recipe" and is_by_head(found, spans):
         del fields["scale"]
         fields.setdefault("servings", times.value)
+
+
+def is_by_head(found: Sequence[Word], spans: Sequence[Span]) -> bool:
+    """ "x16": times of a dish that may count those who eat."""
+    at = next((span.start for span in spans if span.kind == "scale"), None)
+    return at is not None and found[at].text in spelt("by_head")
 
 
 def _is_meal(spans: Sequence[Span], span: Span) -> bool:
@@ -145,12 +151,9 @@ def _says_no(found: Sequence[Word]) -> bool:
 
 
 def _paid(found: Sequence[Word], spans: Sequence[Span]) -> Decimal | None:
-    """ "2 lb of butter for 7": nobody is fed by a purchase, so the number is what it cost."""
-    for span in spans:
-        bare = span.kind == "servings" and span.length == 1
-        if bare and span.start and found[span.start - 1].text == "for":
-            return Decimal(str(span.value))
-    return None
+    """ "2 lb of butter for 7": the first sum that a bare number is."""
+    sums = (sum_behind(found, span) for span in spans)
+    return next((one for one in sums if one is not None), None)
 
 
 def _how_many(
@@ -225,7 +228,7 @@ def _is_dish(span: Span, foods: Foods) -> bool:
 
 
 def _is_the(found: Sequence[Word], start: int) -> bool:
-    return start > 0 and found[start - 1].text in ("the", "my", "our")
+    return (text_at(found, start - 1),) in meanings("the_one")
 
 
 def _goes_into(found: Sequence[Word], start: int) -> bool:

@@ -193,7 +193,7 @@ def _not_that(heard: Heard, base: Reading, context: Context) -> Reading | None:
 def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "and for 8?", "what about gluten free", "number 2": the open request, one thing changed."""
     base = context.open
-    heard = heard.without_pointers()
+    heard = heard.without_in_it()
     for way in (_of_a_list, *OF_THE_LAST, *TURNINGS, *TELLINGS):
         reading = way(heard, context, names)
         if reading is not None:

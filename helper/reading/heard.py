@@ -69,7 +69,7 @@ class Heard(msgspec.Struct, frozen=True):
             return self._until(at)
         return None
 
-    def without_pointers(self) -> Heard:
+    def without_in_it(self) -> Heard:
         """ "No rice with it", "nothing with tuna in it": the last two words say nothing more."""
         ends = {s.end for s in self.spans if s.kind in ("without", "diet", "food")}
         idle = next(
@@ -104,13 +104,17 @@ class Heard(msgspec.Struct, frozen=True):
 
     def is_whole(self, kind: str) -> bool:
         """True where all that was said is phrases of that kind, one after the other."""
-        at = 0
+        said = any(word.text[0].isalnum() for word in self.found)
+        return said and self.is_all(0, kind)
+
+    def is_all(self, at: int, *kinds: str) -> bool:
+        """True where from word `at` on there are only phrases of these kinds, and signs."""
         while at < len(self.found):
-            hit = phrase_from(self.found, at, kind)
-            if hit is None and self.found[at].text[0].isalnum():
+            ends = [hit[1] for kind in kinds if (hit := phrase_from(self.found, at, kind))]
+            if not ends and self.found[at].text[0].isalnum():
                 return False
-            at = hit[1] if hit else at + 1
-        return any(word.text[0].isalnum() for word in self.found)
+            at = max(ends, default=at + 1)
+        return True
 
     @property
     def asks(self) -> bool:

@@ -68,25 +68,12 @@ def _done_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     if len(base.recipes) != 1 or acts()[base.act].prefers != "recipe":
         return None
     made = heard.opens("dish_made")
-    if made is None or not _goes_on(
-        heard, made[1], ("all_eaten", "dish_made", "filler", "manners")
-    ):
+    if made is None or not heard.is_all(made[1], "all_eaten", "dish_made", "filler", "manners"):
         return None
     return Reading(
         said=heard.said, act=COOKED, recipes=base.recipes, servings=base.servings,
         scale=base.scale, without=base.without, evidence=heard.evidence,
     )  # fmt: skip
-
-
-def _goes_on(heard: Heard, at: int, kinds: tuple[str, ...]) -> bool:
-    """True where from word `at` on there are only phrases of these kinds, and signs."""
-    found = heard.found
-    while at < len(found):
-        ends = [hit[1] for kind in kinds if (hit := phrase_from(found, at, kind))]
-        if not ends and found[at].text[0].isalnum():
-            return False
-        at = max(ends, default=at + 1)
-    return True
 
 
 def _got_them(heard: Heard, context: Context, names: Names) -> Reading | None:
@@ -99,7 +86,7 @@ def _got_them(heard: Heard, context: Context, names: Names) -> Reading | None:
     hit = phrase_from(heard.found, next(signs, 0), "got_them")
     if base is None or base.act != SHOPPING or hit is None or heard.asks or not base.foods:
         return None
-    if not _goes_on(heard, hit[1], ("filler", "manners", "after_all", "now")):
+    if not heard.is_all(hit[1], "filler", "manners", "after_all", "now"):
         return None
     said = f"{heard.said}: {' and '.join(base.foods)}"  # the words tell what is ticked off
     return Reading(said=said, act=SHOPPING, foods=base.foods, evidence=heard.evidence)
@@ -111,7 +98,7 @@ def _read_back(heard: Heard, context: Context, names: Names) -> Reading | None:
     hit = heard.opens("read_back")
     if base is None or base.act != SHOPPING or hit is None:
         return None
-    if not _goes_on(heard, hit[1], ("filler", "manners", "polite", "now")):
+    if not heard.is_all(hit[1], "filler", "manners", "polite", "now"):
         return None
     return Reading(said=heard.said, act=SHOPPING, evidence=heard.evidence)
 
@@ -125,7 +112,7 @@ def settled_on(heard: Heard) -> Reading | None:
     if len(dishes) != 1 or dishes[0].start > (link[1] if link else 0) + 1:
         return None
     hit = phrase_from(heard.found, dishes[0].end, "it_is")
-    if hit is None or not _goes_on(heard, hit[1], ("filler", "manners", "now")):
+    if hit is None or not heard.is_all(hit[1], "filler", "manners", "now"):
         return None
     titles = tuple(dict.fromkeys(dishes[0].value))
     if len(titles) != 1:

@@ -4,6 +4,8 @@
 sort of cook would say them, each behind its act ("cost: what's the damage on {recipe}").
 `{food}`, `{recipe}`, `{person}` … stand for what a request may name, `(a|b)` for a choice,
 `[word]` for what may be left out. `phrases/nothing.txt` holds wordings that must mean nothing.
+`phrases/two/<who>.txt` holds lines with several requests, `phrases/going_on/<who>.txt` what is said
+after a request and goes on with it; their lines name their acts too.
 Adding a line teaches the wording.
 """
 

@@ -86,7 +86,7 @@ class Reader:
         strange = _mostly_strange(found, changed, self.names.speller)
         if strange and (not likenesses or likenesses[0].score < PLAIN):
             return Reading(said=said)
-        reading = self._decide(said, found, spans, tokens, likenesses, context)
+        reading = self._decide(said, found, spans, tokens, talked, context)
         reading = with_context(reading, heard, context, self.names)
         reading = _moved(self._of_something(reading, heard), heard)
         if reading.act == ACT and not reading.people:
@@ -131,7 +131,6 @@ class Reader:
         likenesses: list[Likeness],
         context: Context,
     ) -> Reading:
-        likenesses = _with_talk(likenesses, tokens, context)
         likenesses = _as_asked(_with_kinds(likenesses, spans), found)
         likenesses = _as_moved(likenesses, found, spans)
         near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]

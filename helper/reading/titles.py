@@ -16,7 +16,6 @@ from helper.reading.vocabulary import meanings, text_at
 MOST_ALIKE = 40
 _FEW = 3  # dishes that "the tuna thing" may be one of
 _LISTING = ("and", "n")
-_OF_SEVERAL = ("the", "my", "our")
 
 
 class Titles:
@@ -123,7 +122,11 @@ class Titles:
                 break
             keys.append((self._word(found[i].key), i + 1))
         best = self._whole_title(keys, at)
-        before = {word.key for word in found[:at]} if text_at(found, at - 1) in _OF_SEVERAL else ()
+        before = (
+            {word.key for word in found[:at]}
+            if (text_at(found, at - 1),) in meanings("the_one")
+            else ()
+        )
         part = self._part(keys, at, before)
         if best is None or (part is not None and part.length > best.length):
             best = part

@@ -8,11 +8,13 @@ from __future__ import annotations
 import math
 from array import array
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import msgspec
 
 from helper.reading.learning import learn
+from helper.reading.phrases import sources
+from rules.prepared import prepared
 
 _SEEN = 2  # a feature of fewer examples tells nothing of other sentences
 _TELLS = 0.004  # nor does a smaller weight
@@ -39,6 +41,14 @@ class Weighing(msgspec.Struct, array_like=True):
         }
         kept = sorted(feature for feature, weight in weights.items() if abs(weight) > _TELLS)
         return cls("\n".join(kept), array("f", [weights[feature] for feature in kept]).tobytes())
+
+
+def learnt(
+    name: str, module: str, examples: Callable[[], Iterable[tuple[bool, Sequence[str]]]]
+) -> Scales:
+    """What the examples of a module of this folder teach, kept under a name."""
+    made_by = sources(module, "weighing.py", "learning.py")
+    return Scales(prepared(name, Weighing, made_by, lambda: Weighing.of(examples())))
 
 
 class Scales:
