@@ -102,7 +102,7 @@ def _food_said(reading: Reading) -> bool:
 def _wish(reading: Reading, found: list[Word], house: House) -> _Wish | None:
     said = reading.amounts[0] if reading.amounts else None
     amount, size, inside = _spoken(found)
-    if said is not None and (said.amount.unit or "piece") in units():  # degrees measure no food
+    if said is not None and units()[said.amount.unit or "piece"].dimension != "temperature":
         amount, size = said.amount, said.size
     foods = reading.foods
     have = (said.food if said else None) or (foods[0] if foods else None)

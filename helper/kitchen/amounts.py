@@ -64,8 +64,6 @@ def written(amount: Amount) -> str:
 
     Weights in metric stay decimal; everything that a spoon or a hand measures gets fractions.
     """
-    if amount.unit is not None and amount.unit not in units():
-        return f"{number_written(amount.number)} {amount.unit}"  # degrees of a scale: "350 F"
     metric = amount.unit is not None and units()[amount.unit].kind == "metric"
     shown = _decimal if metric else number_written
     text = shown(amount.number)

@@ -24,9 +24,10 @@ if TYPE_CHECKING:
 class Unit(msgspec.Struct, frozen=True):
     """One unit.
 
-    `name` is the id used in records and JSON; `dimension` one of volume, mass, package, piece;
-    `size` is in ml for volumes, g for masses, pieces for counts, and None where only the food
-    can say (a can, a clove). `kind` tells exact (us, metric, imperial) from `about` measures.
+    `name` is the id used in records and JSON; `dimension` one of volume, mass, package, piece and
+    temperature; `size` is in ml for volumes, g for masses, pieces for counts, and None where only
+    the food can say (a can, a clove) and for degrees. `kind` tells exact (us, metric, imperial)
+    from `about` measures.
     """
 
     name: str
@@ -57,6 +58,11 @@ def units() -> dict[str, Unit]:
             size = float(exact[row["unit"]])
         found[row["unit"]] = Unit(
             row["unit"], row["plural"], row["dimension"], size, row["kind"], row["source"]
+        )
+    for row in rows("reference/temperature_scales.csv"):
+        # a unit like any other once it is read, though it is told from a "c" of milk elsewhere
+        found[row["sign"]] = Unit(
+            row["sign"], row["sign"], "temperature", None, "degrees", row["source"]
         )
     return found
 
@@ -89,7 +95,7 @@ def factor(source: str | None, target: str | None) -> float | None:
     """How many `target` make one `source`; None where the two do not measure the same thing.
 
     Counted pieces are written None. Packages and parts convert only into themselves: how big a
-    can or a clove is depends on the food (see `measures`).
+    can or a clove is depends on the food (see `measures`); degrees are turned by `heats`.
     """
     if source == target:
         return 1.0

@@ -6,7 +6,7 @@ import datetime as dt
 import json
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from helper.answers import Answer
@@ -54,6 +54,7 @@ def test_amounts_nobody_can_mean_change_nothing(number: str, request_: str) -> N
 
 @settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
 @given(text=st.text(max_size=80), sign=st.sampled_from(SIGNS))
+@example(text="60C0", sign=SIGNS[0])  # degrees with a number behind them
 def test_any_text_at_all(text: str, sign: str, capsys: pytest.CaptureFixture[str]) -> None:
     talk = Conversation(demo_books(NOMINAL_DAY), NOMINAL_DAY)
     said = text + sign
