@@ -1,12 +1,14 @@
 """Where a second request begins in a line: "used the last of the butter, | put some on the list".
 
 Learnt from `phrases/two/*.txt`: "act + act: words || words", and from single requests that look
-as if they were two. It is told by the words round the place, and by what was said before it.
+as if they were two. It is told by the words round the place, and by what was said before it. The
+same lines show which acts people ask for in one breath.
 """
 
 from __future__ import annotations
 
 import zlib
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import cache
 
@@ -20,11 +22,13 @@ from helper.reading.phrases import (
     read_phrases,
     read_two,
     slots_and_words,
+    sources,
 )
 from helper.reading.skeleton import SOME_DAY
 from helper.reading.spans import Span
 from helper.reading.vocabulary import meanings, word_classes
 from helper.reading.weighing import Scales, learnt
+from rules.prepared import prepared
 
 _AROUND = 3  # words on either side of the place that are looked at in their order
 _AHEAD = 7  # words behind it that are looked at in any order
@@ -52,6 +56,11 @@ def cuts(found: Sequence[Word], spans: Sequence[Span]) -> list[Cut]:
         for i in _places(tokens)
     ]
     return sorted(places, key=lambda cut: (-cut.leaning, cut.at))
+
+
+def told_together(first: str, second: str) -> int:
+    """How many of the examples hold these two acts, one behind the other."""
+    return _pairs().get(first, {}).get(second, 0)
 
 
 def _places(tokens: Sequence[str]) -> list[int]:
@@ -134,6 +143,19 @@ def _joins(token: str) -> bool:
 def scales() -> Scales:
     """What was learnt, worked out once."""
     return learnt("cuts", "cuts.py", _examples)
+
+
+@cache
+def _pairs() -> dict[str, dict[str, int]]:
+    return prepared("pairs", dict[str, dict[str, int]], sources("cuts.py"), _counted_pairs)
+
+
+def _counted_pairs() -> dict[str, dict[str, int]]:
+    met = Counter(pair for named, _ in read_two() for pair in zip(named, named[1:], strict=False))
+    counted: dict[str, dict[str, int]] = {}
+    for (first, second), times in sorted(met.items()):
+        counted.setdefault(first, {})[second] = times
+    return counted
 
 
 def _examples() -> Iterable[tuple[bool, Sequence[str]]]:
