@@ -42,7 +42,7 @@ def _without(event: Event, house: House) -> House:
     """The household as it would be had that change not been made, to try things on."""
     books = Household.scratch(prepared=house.books.prepare(), today=house.books.today)
     if any(books.paper(one.table, one.id) != one.after for one in event.changes):
-        raise Trouble("The last change cannot be put right any more; say what is to be changed.")
+        raise Trouble("The last change cannot be put right any more; say what is to be changed")
     books.apply(one.reversed for one in reversed(event.changes))
     copy = House(books, house.today)
     copy.context, copy.last = house.context, house.last

@@ -28,7 +28,7 @@ from helper.household.books import Household
 from helper.household.troubles import Trouble
 from helper.reading.acts import acts
 from helper.reading.answering import DROPPED
-from helper.reading.changes import SAFE
+from helper.reading.changes import SAFE, guarded
 from helper.reading.context import Context
 from helper.reading.follow import UNDO
 from helper.reading.going_on import AMENDS, EARLIER
@@ -131,19 +131,27 @@ class Conversation:
         if asking is not None and (whole := filled(asking, words, house.foods)) is not None:
             return [replace(whole, said=f"{asking.said}; {words.strip()}", only=())]
         words = by_name(words, house.context.people, house.names, house.today)
-        wished = self.reader.begins(words, "wishing", "link")
+        wished = self.reader.begins(words, "wishing", "link", "of_those")
         if not wished and (told := told_of_people(words, house)) is not None:
-            righted = self._righted(words)
+            righted = self._righted(words, told)
             return [told] if righted is None else [righted]
         asked = self._of_whom(words)
         readings = asked or parts(self._numbered(words), self.reader, house.today, house.context)
         return [self._settled(reading) for reading in readings]
 
-    def _righted(self, words: str) -> Reading | None:
-        """ "Oh three, Ben was out", of a dish just made: the dish, and nothing told of Ben."""
+    def _righted(self, words: str, told: Reading) -> Reading | None:
+        """ "Oh three, Ben was out", of a dish just made: the dish, and nothing told of Ben.
+
+        Nor is it anything new of him that he comes to table, but what he must not have is.
+        """
+        asked = self.house.context.open
+        read = self.reader.read(words, self.house.today, self.house.context)
+        minds = told.diets or told.without
+        passing = not minds or self.reader.says(words, "at_table")
+        if passing and asked is not None and asked.act == read.act and not guarded(read.act):
+            return read  # "no pork then, Dov's coming"
         if not self.reader.begins(words, "recalling", "slip", "correction"):
             return None
-        read = self.reader.read(words, self.house.today, self.house.context)
         return read if AMENDS in read.marks and read.act != TOLD else None
 
     def _dictated(self, words: str) -> Reading | None:

@@ -26,6 +26,12 @@ NEVER, INSTEAD = "never", "instead"
 def house_rule(reading: Reading, house: House) -> Answer:
     """A standing rule of the household. Reply: rule."""
     foods = _about(reading)
+    if not foods and reading.money is not None:
+        text = (
+            "A rule of the house cannot hold a sum of money: what food costs changes from shop to "
+            'shop. Say it with the request, as in "dinner under $10" or "plan the week under $60".'
+        )
+        return sorry(reading, text)
     if not foods:
         return asking(reading, "Which food is the rule about?", (), "foods")
     again = meant(reading.said, "person_words", "again") is not None and reading.people

@@ -66,6 +66,8 @@ def set_person(reading: Reading, house: House) -> Answer:
         return _noted(reading, told, house, heard)
     if several and (reading.diets or reading.without or heard.doubts):
         return asked_by_name(reading, heard)
+    if heard.sure and not heard.told:
+        reading = replace(reading, without=(), foods=(), diets=())  # "Ada likes lentils"
     names = reading.people or unknown_names(reading, house)[:1]
     if not names:
         return asking(reading, "Who is that?", tuple(p.name for p in house.people), "people")
@@ -84,7 +86,11 @@ def _noted(
     if refused := next(filter(None, refusals), None):
         return sorry(reading, refused)
     if all(known.values()) and all(one.nothing for parts in told.values() for one in parts):
-        return asking(reading, f"What should I know about {next(iter(told))}?", (), "diets")
+        text = (
+            f"What should I know about {next(iter(told))}? What somebody keeps away from, how much "
+            "they eat and when they are here is noted; what they like is not."
+        )
+        return asking(reading, text, (), "diets")
     kin = {one.name: one.kin for one in heard.people if one.kin != one.name} if heard else {}
     made: list[Person] = []
 

@@ -287,6 +287,8 @@ def _stands_alone(found: Sequence[Word], span: Span) -> bool:
     """A bare number at the end of a sentence may count what was just talked about."""
     if text_at(found, span.start - 1) in ("not", "of"):
         return False  # "5 tins, not 3", "4 eggs instead of 3"
+    if [text_at(found, span.start - 2), text_at(found, span.start - 1)] == ["of", "the"]:
+        return False  # "which of the two"
     if span.end >= len(found) or not found[span.end].is_name:
         return True
     after = phrase_from(found, span.end, "polite")

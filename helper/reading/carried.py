@@ -104,7 +104,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     named = any(one.food for one in reading.amounts)
     if reading.act == REMARK and not reading.recipes and context.recipes:
         return _dish(reading, act, context)  # "less salt next time" is said of the dish
-    if reading.act == "cheaper" and _points_back(heard) and (reading.recipes or reading.foods):
+    beside = _points_back(heard) or heard.opens("versus")
+    if reading.act == "cheaper" and beside and (reading.recipes or reading.foods):
         return _compared(reading, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
@@ -120,7 +121,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     )
     some = (reading.act == SHOPPING or act.names_things) and heard.says("some")
     some = some or (act.names_things and heard.says("standing_for"))
-    if reading.act == SHOPPING and context.done and not heard.opens("ordering"):
+    if reading.act == SHOPPING and context.done and not _lists(heard):
         return reading  # nothing is put on a list twice by words in passing
     if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
         return reading
@@ -165,7 +166,10 @@ def _both(reading: Reading, act: Act, context: Context) -> Reading | None:
     if act.prefers == "recipe" and len(recipes) > 1 and "recipes" in act.takes:
         return replace(reading, recipes=recipes)
     if len(foods) > 1 and "foods" in act.takes:
-        return replace(reading, foods=foods)
+        amounts = reading.amounts
+        if len(amounts) == 1 and amounts[0].food is None:  # "three tins of each"
+            amounts = tuple(replace(amounts[0], food=food) for food in foods)
+        return replace(reading, foods=foods, amounts=amounts)
     return replace(reading, recipes=recipes) if recipes and "recipes" in act.takes else None
 
 

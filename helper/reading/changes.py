@@ -24,7 +24,7 @@ from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names, avoid_words
 from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from, spelt
+from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt
 
 FROZEN, FREEZER = "frozen", "freezer"
 SHOPPING = "shopping"
@@ -163,6 +163,9 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
             fields["place"] = FREEZER  # how long it keeps there is asked
         elif formed != base.foods and not fields.get("foods"):
             fields["foods"] = formed
+        elif len(fields.get("foods", ())) == 1:
+            named = fields["foods"][0]
+            fields["foods"] = (names.foods.in_form(named, form) or named,)
         elif form == FROZEN and "place" in act.takes and not act.changes:
             fields["place"] = FREEZER
     if corrects and not fields.get("foods") and (sorts := refined(heard, base, names)):
@@ -260,7 +263,19 @@ def _meant(heard: Heard) -> list[Span]:
     left_out = [s for s in people if s.start in ends]
     if len(people) == len(left_out):
         left_out = []
-    return [s for s in heard.spans if s not in left_out and not _is_the_one(heard, s)]
+    summed = _summed_up(heard)
+    return [
+        s
+        for s in heard.spans
+        if s not in left_out and not _is_the_one(heard, s) and not (summed and s in summed[:-1])
+    ]
+
+
+def _summed_up(heard: Heard) -> list[Span]:
+    """The numbers of "my sister and her two, so seven": the last says how many there are."""
+    numbers = [s for s in heard.spans if s.kind in ("servings", "amount")]
+    ends = bool(numbers) and ended_by(heard.found, numbers[-1].start, "sums_up")
+    return numbers if ends and len(numbers) > 1 else []
 
 
 def _is_the_one(heard: Heard, span: Span) -> bool:
@@ -284,6 +299,8 @@ def counts(heard: Heard, base: Reading) -> str | None:
     if count in (None, "amounts") or heard.has("food", "without"):
         return None
     takes = acts()[base.act or ""].takes
+    if heard.has("person") and "servings" in takes:
+        return "servings"  # "just me and Gusta, so two"
     said = (name for name in ("servings", "days", "money") if getattr(base, name))
     return next((name for name in said if name in takes), count)
 
@@ -347,7 +364,7 @@ def _gathered(heard: Heard, base: Reading, fields: dict[str, Any], corrects: boo
     for name in gathers & set(fields):
         before = getattr(base, name)
         adds = name in ("diets", "without") or more
-        if adds and not (instead and len(before) <= 1):
+        if adds and (heard.says("more") or not (instead and len(before) <= 1)):
             fields[name] = tuple(dict.fromkeys((*before, *fields[name])))
 
 

@@ -13,12 +13,15 @@ import zlib
 from collections.abc import Iterable, Sequence
 from functools import cache
 
+from msgspec.structs import replace
+
 from helper.kitchen.foods import Foods
 from helper.reading.acts import acts
 from helper.reading.changes import changes, guarded, is_further
 from helper.reading.context import Context
+from helper.reading.fields import FIELD_OF
 from helper.reading.follow import may_set
-from helper.reading.going_on import gone_on
+from helper.reading.going_on import EARLIER, gone_on
 from helper.reading.heard import Heard
 from helper.reading.names import Names
 from helper.reading.phrasebook import Likeness
@@ -33,6 +36,9 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
+_PLAINLY = (
+    2.5  # from here on, neither a pronoun nor what the words would be alone speaks against it
+)
 _ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
 
 
@@ -50,15 +56,25 @@ def continued(
         return None  # a question by itself
     heard = heard.without_in_it()
     done = context.done and guarded(base.act)
+    if done and (before := _only_of_earlier(heard, base, context)) is not None:
+        found = continued(heard, replace(context, last=before, earlier=None), names, alone)
+        return None if found is None else replace(found, marks=(*found.marks, EARLIER))
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier
-    if back or _tells_anew(heard, base.act, alone):
+    lean = _lean(heard, base.act, alone)
+    if back or (lean < _PLAINLY and _tells_anew(heard, base.act, alone)):
         return None
-    if _lean(heard, base.act, alone) < (_SURELY if done else 0.0):
+    if lean < (_SURELY if done else 0.0):
         return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
-    if (guarded(base.act) and heard.asks) or (heard.has("pronoun") and not heard.opens("link")):
-        return None  # "would it do for Bertil" asks something else of it
+    if guarded(base.act) and (heard.asks or heard.opens("needing")):
+        return None  # "get another bag", of rice that was used up
+    if heard.has("pronoun") and not heard.opens("link"):
+        head = heard.head()
+        if head is not None and not head.has("pronoun") and not heard.asks:
+            heard = head  # "without potatoes, we had them yesterday"
+        elif lean < _PLAINLY:
+            return None  # "would it do for Bertil" asks something else of it
     fields = changes(heard, base, names, corrects=corrects)
     if not fields or not (corrects or may_set(heard, context, base, fields)):
         return None
@@ -68,6 +84,16 @@ def continued(
         return Reading(**{**kept, **fields}, said=heard.said, act=base.act, evidence=heard.evidence)
     further = is_further(heard, base, fields)
     return gone_on(heard, context, base, fields, amends=context.done and not further)
+
+
+def _only_of_earlier(heard: Heard, base: Reading, context: Context) -> Reading | None:
+    """The change before the last where only that one can take what is said: "for six it was"."""
+    before = context.earlier
+    if before is None or before.act is None or not guarded(before.act):
+        return None
+    said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF}
+    takes, held = acts()[before.act].takes, acts()[base.act or ""].takes
+    return before if said and said <= takes and not said & held else None
 
 
 def _tells_anew(heard: Heard, act: str, alone: Sequence[Likeness]) -> bool:

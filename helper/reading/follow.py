@@ -368,6 +368,8 @@ def may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any
         return False
     if listed_beside(heard, base, fields) or so_many_more(heard):
         return True
+    if going.lists and not going.sums and _counted_anew(fields, base):
+        return True
     date = fields.get("date")
     if date is not None and "until" not in fields and date > heard.today:
         return False
@@ -377,6 +379,12 @@ def may_set(heard: Heard, context: Context, base: Reading, fields: dict[str, Any
     if base.act == SHOPPING and "amounts" in told and told <= {"amounts", "foods"}:
         return set(fields.get("foods", ())) <= set(base.foods)  # a list is no book of what was done
     return told <= going.tells and not any(getattr(base, name, None) for name in told)
+
+
+def _counted_anew(fields: dict[str, Any], base: Reading) -> bool:
+    """ "Yeast 2", after one jar of yeast was to be kept: a level is one number, the last told."""
+    told = {name for name, value in fields.items() if value and name not in ("per", "scale")}
+    return told == {"foods", "amounts"} and set(fields["foods"]) <= set(base.foods)
 
 
 # -- one of several ---------------------------------------------------------------------------

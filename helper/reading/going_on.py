@@ -50,6 +50,8 @@ def gone_on(
         **{**fields, "said": said, "evidence": evidence, "marks": tuple(dict.fromkeys(marks))},
         question=_unsettled(base, context, fields),
         pick=None,
+        likeness=0.0,  # it is told by rule, and like no example
+        margin=0.0,
     )
 
 

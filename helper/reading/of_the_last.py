@@ -19,6 +19,7 @@ from helper.reading.vocabulary import meanings, phrase_from
 
 COOKED = "cooked"
 _OF_WHOM = ("person", "diet", "pronoun")
+_ROUND_A_NAME = ("kin_own", "fondly", "after_all", "filler", "some", "asked_to")
 _TOLD = (".", "?", "!", ";", "-", ",")  # signs behind which it is told why
 
 
@@ -57,6 +58,27 @@ def _suits(heard: Heard, context: Context, names: Names) -> Reading | None:
     return Reading(
         said=heard.said, act=SAFE, recipes=recipes, people=fields.get("people", ()),
         diets=tuple(dict.fromkeys(diets)), servings=base.servings, evidence=heard.evidence,
+    )  # fmt: skip
+
+
+def _may_have(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "And could little Fenn have some", said over a dish: whether it suits Fenn is asked."""
+    base = context.open
+    link = heard.opens("link")
+    hit = phrase_from(heard.found, link[1] if link else 0, "asked_of")
+    people = [s for s in heard.spans if s.kind == "person"]
+    others = {s.kind for s in heard.spans} - {*_OF_WHOM, "date"}
+    if base is None or hit is None or not people or others:
+        return None
+    recipes = base.recipes or (context.recipes if not base.foods else ())
+    eats = phrase_from(heard.found, people[-1].end, "asked_to")
+    rest = heard.left(after=hit[1], besides=_ROUND_A_NAME)
+    if len(recipes) != 1 or eats is None or rest:
+        return None
+    fields = fill(acts()[SAFE], heard.found, people, names.foods)
+    return Reading(
+        said=heard.said, act=SAFE, recipes=recipes, people=fields.get("people", ()),
+        servings=base.servings, evidence=heard.evidence,
     )  # fmt: skip
 
 
@@ -125,4 +147,4 @@ def _chosen(heard: Heard, context: Context, names: Names) -> Reading | None:
 
 
 # In this order; the first that holds is taken.
-OF_THE_LAST = (_suits, _done_it, _got_them, _read_back, _chosen)
+OF_THE_LAST = (_suits, _may_have, _done_it, _got_them, _read_back, _chosen)

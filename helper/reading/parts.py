@@ -35,8 +35,10 @@ PERSON, USED, COUNTED, HELP, LIST = "set-person", "use-stock", "recount", "help"
 _FOR_SOMEBODY = (SAFE, "find-meals", SWAP)
 # How the lean of a place, what is clearer of the parts than of the whole, and how often the two
 # acts are told together are summed up: fitted once to the requests of the part that is looked at.
-_AT_FIRST, _LEAN, _MARGIN, _LIKENESS, _TOGETHER = -2.3, 0.3, 6.2, 6.8, 0.83
-_GOES_ON = (0.9, 0.15)  # what counts as likeness and margin of a second that goes on by rule
+_AT_FIRST, _LEAN, _MARGIN, _LIKENESS, _TOGETHER = -3.25, 0.95, 6.4, 6.45, 0.89
+_ALIKE = 0.2  # how likely a place is where both parts ask for the same act
+_GRAVE = 3.5  # what an allergy of somebody weighs: it must not be passed over
+_GOES_ON = (0.9, 0.15)  # what counts as likeness and margin of what goes on by rule
 
 
 def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[Reading]:
@@ -55,7 +57,7 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         if (chosen := _settled_on(left, reader, today)) is not None:
             then = replace(_after(chosen, context), fresh=False)
             return parts(right, reader, today, then)
-        if first.act is None or first.question is not None or first.likeness < CLEAR:
+        if first.act is None or first.question is not None or _clear(first)[0] < CLEAR:
             continue
         if first.act == KEEP and ":" in left:
             return [replace(first, said=said)]  # all that follows belongs to the recipe
@@ -101,18 +103,27 @@ def _after(first: Reading, context: Context) -> Context:
 
 def _are_two(cut: Cut, whole: Reading, first: Reading, second: Reading) -> bool:
     """True where the parts say more, and more clearly, than the whole does."""
-    goes_on = second.act is not None and not second.likeness  # from the first, by rule
-    likeness, margin = _GOES_ON if goes_on else (second.likeness, second.margin)
+    likeness, margin = _clear(second)
     if second.act in (None, HELP) or likeness < CLEAR or _is_the_rest(first, second):
         return False
     if second.act == KEEP and ":" not in second.said:
         return False  # "write that down" is said of what stands before it
-    lean = math.log(cut.leaning / (1 - cut.leaning))
-    margin += first.margin - 2 * whole.margin
-    likeness += first.likeness - 2 * whole.likeness
+    if first.act == second.act:
+        return cut.leaning > _ALIKE  # the whole is as clear, whatever it leaves out
+    lean = max(0.0, math.log(cut.leaning / (1 - cut.leaning)))
+    (before, clear), (sure, apart) = _clear(first), _clear(whole)
+    margin += clear - 2 * apart
+    likeness += before - 2 * sure
     together = math.log1p(told_together(first.act or "", second.act))
     clearer = _MARGIN * margin + _LIKENESS * likeness
-    return _AT_FIRST + _LEAN * lean + clearer + _TOGETHER * together > 0
+    grave = first.act == PERSON and bool(first.people) and _says(first.said, "allergy_word")
+    return _AT_FIRST + _LEAN * lean + clearer + _TOGETHER * together + _GRAVE * grave > 0
+
+
+def _clear(reading: Reading) -> tuple[float, float]:
+    """Likeness and margin, also of what goes on from the request before by rule and has none."""
+    by_rule = reading.act is not None and not reading.likeness
+    return _GOES_ON if by_rule else (reading.likeness, reading.margin)
 
 
 def _on_and_off(first: Reading, left: str, right: str) -> bool:

@@ -105,6 +105,11 @@ class Reader:
         found, _ = respelt(words(said), self.names.speller)
         return any(phrase_from(found, 0, kind) is not None for kind in kinds)
 
+    def says(self, said: str, kind: str) -> bool:
+        """True where a phrase of that kind of the vocabulary is said anywhere."""
+        found, _ = respelt(words(said), self.names.speller)
+        return any(phrase_from(found, at, kind) is not None for at in range(len(found)))
+
     def _of_something(self, reading: Reading, heard: Heard) -> Reading:
         """A question about a thing no table knows is not one about everything there is."""
         act = reading.act

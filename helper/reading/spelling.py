@@ -161,6 +161,9 @@ class Speller:
         """
         if before is None or behind is None or len(word.text) < 4 or word.key in self._named:
             return None
+        small = meanings("small")
+        if (before.key,) in small or (behind.key,) in small:
+            return None  # they stand in names, and beside every other word as well
         if before.key not in self._named or behind.key not in self._named:
             return None  # looked at first: to know the words side by side takes a moment
         ahead, after = self._beside

@@ -28,6 +28,9 @@ _OFFERING = ("goes-with", "swap", "rescue")
 _SHOWING = ("use-soon", "stock")
 _PASSED_OVER = 1  # words of a wish that no table knows: "nothing spicy"
 _SUMS = ("money", "price?")
+# What may be told beside who comes to table, and how many words of it tell nothing.
+_WITH_GUESTS = frozenset({"person", "without", "servings", "date", "amount", "pronoun"})
+_IN_PASSING = 4
 # Numbers that make a wish narrower: "quicker, 20 minutes".
 _LIMITS = ("money", "price?", "limit?", "minutes", "servings", "days", "per")
 
@@ -83,6 +86,9 @@ def _wish(heard: Heard, context: Context, names: Names) -> Reading | None:
         return None
     kinds = {s.kind for s in heard.spans}
     left = len(heard.left(after=hit[1]))
+    if kinds == {"place"} and base.act in _SHOWING and left <= _PASSED_OVER:
+        place = {"place": next(s.value for s in heard.spans)}
+        return gone_on(heard, context, base, place, amends=False)
     if not kinds or not kinds <= {"without", "diet", "person"} or left > _PASSED_OVER:
         return None
     if acts()[base.act].lists or base.act in _OFFERING:
@@ -92,6 +98,29 @@ def _wish(heard: Heard, context: Context, names: Names) -> Reading | None:
             return gone_on(heard, context, base, fields, amends=context.done)
         return None
     return Reading(said=heard.said) if left == 0 and base.act in _SHOWING else None
+
+
+def _at_table(heard: Heard, context: Context, names: Names) -> Reading | None:
+    """ "Bertil will be home, so you know", "oh, Dov's coming, no pork then": who eats it too.
+
+    It is told for the sake of what was asked for, and nothing new of the person.
+    """
+    base = context.open
+    if base is None or base.act is None or guarded(base.act) or heard.asks:
+        return None
+    kinds = {s.kind for s in heard.spans}
+    if "person" not in kinds or not kinds <= _WITH_GUESTS or "people" not in acts()[base.act].takes:
+        return None
+    if not heard.says("at_table") or heard.says("not_at_table") or heard.says("only_people"):
+        return None
+    rest = heard.left(besides=("at_table", "filler", "after_all", "now"))
+    if len(rest) > _IN_PASSING:
+        return None
+    fields = changes(heard, base, names)
+    told = {name: fields[name] for name in ("without", "servings") if fields.get(name)}
+    told.setdefault("servings", base.servings)
+    told["people"] = tuple(dict.fromkeys((*base.people, *fields.get("people", ()))))
+    return gone_on(heard, context, base, told, amends=context.done)
 
 
 def _paid_there(heard: Heard, context: Context, names: Names) -> Reading | None:
@@ -165,4 +194,4 @@ def _left_of_it(heard: Heard, context: Context, names: Names) -> Reading | None:
 
 
 # In this order; the first that holds is taken.
-TELLINGS = (_left_of_it, _paid_for_one, _told_of_it, _rather, _wish, _paid_there)
+TELLINGS = (_left_of_it, _paid_for_one, _told_of_it, _rather, _wish, _at_table, _paid_there)

@@ -223,3 +223,76 @@ def test_of_the_last_request(sayings: tuple[str, ...], means: dict[str, Any]) ->
 )  # fmt: skip
 def test_going_on_in_more_words(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
     holds(sayings, means)
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("what can I make with rice", "Odalys is staying for supper, mind"),
+         {"act": "find-meals", "foods": ["rice"], "people": ["Odalys"]}),
+        (("a cheap supper", "hang on, Nico's here, no beef then"),
+         {"act": "find-meals", "people": ["Nico"], "without": ["beef"]}),
+        (("plan dinners for 3 days", "for five of us", "and Wren will be back with us"),
+         {"act": "menu", "days": 3, "servings": 5, "people": ["Wren"]}),
+        (("what can I make with rice", "Nico is away"), {"act": "set-person", "people": ["Nico"]}),
+        (("what can I make with rice", "Nico is staying and he can't have milk"),
+         {"act": "set-person", "people": ["Nico"], "without": ["milk"]}),
+        (("what can I make with rice", "that are dairy free for Odalys"),
+         {"act": "find-meals", "people": ["Odalys"], "diets": ["dairy-free"]}),
+        (("what am I missing for the pancakes for 4", "make it nine, my cousin's coming"),
+         {"act": "missing", "recipes": ["Pancakes"], "servings": 9}),
+        (("what does the corn bread cost", "and may our Nico eat it"),
+         {"act": "safe-for", "recipes": ["Corn bread"], "people": ["Nico"]}),
+    ],
+)  # fmt: skip
+def test_who_comes_to_table(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+@pytest.mark.parametrize(
+    ("sayings", "means"),
+    [
+        (("what goes with the corn bread", "without rice, we had it on Monday"),
+         {"act": "goes-with", "recipes": ["Corn bread"], "without": ["rice"]}),
+        (("a quick supper", "no potatoes, I'm sick of them"),
+         {"act": "find-meals", "without": ["potato"]}),
+        (("plan dinners for 4 days", "can you keep that under fifty dollars"),
+         {"act": "menu", "days": 4, "money": {"amount": "50.00", "currency": "USD"}}),
+        (("how long can the three of us eat without shopping",
+          "and with my aunt and her two, so six"), {"act": "lasts", "servings": 6}),
+        (("what should be used up in the next 4 days", "just what's in the fridge"),
+         {"act": "use-soon", "days": 4, "place": "fridge"}),
+        (("what does the corn bread cost", "vs the pancakes, which is less"),
+         {"act": "cheaper", "recipes": ["Corn bread", "Pancakes"]}),
+        (("how many chickpeas are there", "and kidney beans, tinned"),
+         {"act": "stock", "foods": ["canned kidney bean"]}),
+        (("how much rice is there", "and sugar", "put two bags of each on the list"),
+         {"act": "shopping", "foods": ["rice", "granulated sugar"],
+          "amounts": [{"amount": 2, "unit": "bag", "food": "rice"},
+                      {"amount": 2, "unit": "bag", "food": "granulated sugar"}]}),
+        (("always keep 1 jar of yeast", "yeast 3"), {"act": "keep-stocked", "foods": ["yeast"]}),
+        (("used up the rice", "get another bag"),
+         {"act": "shopping", "foods": ["rice"],
+          "amounts": [{"amount": 1, "unit": "bag", "food": "rice"}]}),
+        (("what can I make with rice", "and done in twenty minutes"),
+         {"act": "find-meals", "foods": ["rice"], "minutes": 20}),
+    ],
+)  # fmt: skip
+def test_told_in_passing(sayings: tuple[str, ...], means: dict[str, Any]) -> None:
+    holds(sayings, means)
+
+
+def test_what_somebody_likes_is_nothing_to_keep_away_from() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    before = talk.house.person("Nico")
+    answer = talk.say("Nico loves lentils")
+    assert not answer.changed
+    assert "What should I know about Nico?" in answer.blocks[0].text
+    assert talk.house.person("Nico") == before
+
+
+def test_a_sum_of_money_makes_no_rule_of_the_house() -> None:
+    talk = Conversation(demo_books(TODAY), TODAY)
+    answer = talk.say("house rule: nothing over twelve dollars for a supper")
+    assert not answer.changed
+    assert "cannot hold a sum of money" in answer.blocks[0].text
