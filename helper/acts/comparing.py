@@ -18,7 +18,7 @@ from helper.acts.gaps import Ask, Refuse, answer_to
 from helper.acts.house import House
 from helper.acts.making_or_buying import make_or_buy
 from helper.acts.options import Option, comparison, each_of, option_json, option_written
-from helper.acts.pricing import fine, per_unit, usual_unit
+from helper.acts.pricing import per_unit, usual_unit
 from helper.acts.wording import listed, size_written
 from helper.answers import Answer, Because
 from helper.kitchen.amounts import Amount, written
@@ -26,6 +26,7 @@ from helper.kitchen.costing import cost as costing
 from helper.kitchen.facts import state
 from helper.kitchen.forms import across
 from helper.kitchen.matching import match
+from helper.kitchen.money import fine
 from helper.kitchen.prices import Known
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.words import key, words

@@ -10,13 +10,14 @@ from decimal import Decimal
 
 from helper.acts.house import House
 from helper.acts.options import Option
-from helper.acts.pricing import fine, per_unit, usual_unit
+from helper.acts.pricing import per_unit, usual_unit
 from helper.acts.wording import listed
 from helper.kitchen.amounts import Amount, written
 from helper.kitchen.costing import Costed
 from helper.kitchen.costing import cost as costing
 from helper.kitchen.matching import match
 from helper.kitchen.measures import Measures
+from helper.kitchen.money import fine
 from helper.kitchen.money import written as money
 from helper.kitchen.prices import Known
 from helper.kitchen.quantities import read_amount

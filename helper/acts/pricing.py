@@ -17,7 +17,7 @@ from helper.acts.putting import per_said
 from helper.acts.wording import day_json, day_written, size_written
 from helper.answers import Answer, Bars, Because, Block, Column, Say, Table
 from helper.kitchen.amounts import Amount, unit_written, written
-from helper.kitchen.money import CENT, plain
+from helper.kitchen.money import CENT, fine, plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.prices import Known
 from helper.kitchen.units import units
@@ -25,7 +25,6 @@ from helper.reading.frame import number
 from helper.reading.reading import Reading
 
 # Below ten cents a unit the cent is too coarse.
-_FINE, _FINE_BELOW = Decimal("0.0001"), Decimal("0.10")
 # Less than this apart is the same price.
 _SAME = Decimal("0.02")
 _BARE = re.compile(r"(?<![\d.])\d+\.\d\d(?![\d.])")
@@ -66,11 +65,6 @@ def per_unit(known: Known, unit: str | None, house: House) -> Decimal | None:
     if whole is None or not whole.amount.number:
         return None
     return fine(known.price / Decimal(repr(whole.amount.number)))
-
-
-def fine(money: Decimal) -> Decimal:
-    """To the cent, or to the hundredth of a cent where the sum is small."""
-    return money.quantize(CENT if money >= _FINE_BELOW else _FINE)
 
 
 def per_unit_written(each: Decimal, unit: str | None, currency: str, food: str = "") -> str:

@@ -113,6 +113,8 @@ def _loose(said: Said, money: Decimal | None, reading: Reading) -> Priced:
     per = per_said(reading, said.amount) or said.amount.unit
     one = said.size or Amount(1, per)
     one = one.to(said.amount.unit) or Amount(1, said.amount.unit)
+    if not one.number:
+        return Priced(whole, 1, None, money)  # "6 for 0 oz" is the price of nothing
     count = whole.number / one.number
     if count >= 1 and abs(count - round(count)) < 1e-6:
         return Priced(one, float(round(count)), None, money)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import ROUND_FLOOR, ROUND_HALF_DOWN, ROUND_HALF_UP, Context, Decimal
+from decimal import ROUND_FLOOR, ROUND_HALF_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
 
 # Wide enough for any number a person can type; what is too much is said where it is refused.
 _WIDE = Context(prec=400)
 CENT = Decimal("0.01")
 NOTHING = Decimal(0)
+_FINE, _FINE_BELOW = Decimal("0.0001"), Decimal("0.10")
 
 # Signs a person may type or read, by ISO 4217 code (ISO 4217; signs are common usage).
 SIGNS = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "JPY": "¥"}
@@ -22,6 +23,11 @@ def to_cents(money: Decimal) -> Decimal:
 def left_in_cents(worth: Decimal) -> Decimal:
     """What is left, rounded so that what was taken from a whole one is rounded as a till does."""
     return worth.quantize(CENT, ROUND_HALF_DOWN, _WIDE)
+
+
+def fine(money: Decimal) -> Decimal:
+    """To the cent, or to the hundredth of a cent where the sum is small; halves to even."""
+    return money.quantize(CENT if money >= _FINE_BELOW else _FINE, ROUND_HALF_EVEN, _WIDE)
 
 
 def share(price: Decimal, part: float, whole: float) -> Decimal:

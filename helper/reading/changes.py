@@ -31,6 +31,7 @@ SHOPPING = "shopping"
 NO_PERSON = "no_person"
 SAME = "same"  # a link by which another thing is treated as the last was
 SHOW, SAFE, SWAP, KEEPS = "show-recipe", "safe-for", "swap", "keeps"
+_MINUTES = 15  # from so many on a bare number may be minutes
 _CROWD = 5  # so many times a recipe are people
 
 
@@ -184,6 +185,9 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
         fields["foods"] = ()
     if base.act == "cheaper" and len(base.foods) == 2 and len(fields.get("foods", ())) == 1:
         fields["foods"] = _beside_them(fields["foods"][0], base.foods, names)
+    said_no = set(fields.get("without") or ())
+    if said_no & set(base.foods) and not fields.get("foods") and not act.changes:
+        fields["foods"] = tuple(food for food in base.foods if food not in said_no)
     if fields.get("foods") and (corrects or fields.get("amounts") or fields.get("money")):
         fields = as_told_before(fields, base, names)
     _told_amounts(heard, base, fields, names)
@@ -302,6 +306,9 @@ def counts(heard: Heard, base: Reading) -> str | None:
     if heard.has("person") and "servings" in takes:
         return "servings"  # "just me and Gusta, so two"
     said = (name for name in ("servings", "days", "money") if getattr(base, name))
+    numbers = [n for span in heard.spans if (n := bare_number(heard, span)) is not None]
+    if base.minutes and numbers and min(numbers) >= _MINUTES and not base.servings:
+        return "minutes"  # "30 minutes", "45"
     return next((name for name in said if name in takes), count)
 
 
@@ -320,7 +327,7 @@ def _numbered(heard: Heard, base: Reading, spans: Sequence[Span]) -> list[Span]:
         elif count == "money":
             out.append(Span("money", span.start, span.end, (Decimal(repr(number)), base.per)))
         elif count:
-            value = int(number) if count == "days" else number
+            value = int(number) if count in ("days", "minutes") else number
             out.append(Span(count, span.start, span.end, value))
         else:
             out.append(Span("amount", span.start, span.end, Measured(Amount(number), span.end)))

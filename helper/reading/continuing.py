@@ -28,6 +28,7 @@ from helper.reading.phrasebook import Likeness
 from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases
 from helper.reading.reading import Reading
 from helper.reading.skeleton import features, skeleton_of
+from helper.reading.vocabulary import phrase_from
 from helper.reading.weighing import Scales, learnt
 
 _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
@@ -62,8 +63,12 @@ def continued(
     earlier = context.earlier.act if context.earlier is not None else None
     back = bool(alone) and earlier != base.act and alone[0].act == earlier
     lean = _lean(heard, base.act, alone)
-    if back or (lean < _PLAINLY and _tells_anew(heard, base.act, alone)):
+    if back:
         return None
+    if _is_clear(base.act, alone):
+        anew = acts()[alone[0].act].changes and not heard.opens("link")
+        if _asks_anew(heard) or (anew and lean < _PLAINLY):
+            return None  # "bought milk", after a question about carrots, asks of no milk
     if lean < (_SURELY if done else 0.0):
         return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
@@ -96,12 +101,17 @@ def _only_of_earlier(heard: Heard, base: Reading, context: Context) -> Reading |
     return before if said and said <= takes and not said & held else None
 
 
-def _tells_anew(heard: Heard, act: str, alone: Sequence[Likeness]) -> bool:
-    """ "Bought milk", said after a question about carrots, is no question about milk."""
+def _is_clear(act: str, alone: Sequence[Likeness]) -> bool:
+    """True where the words by themselves are clearly near to another act."""
     if len(alone) < 2 or alone[0].act not in acts() or alone[0].act == act:
         return False
-    clear = alone[0].score - alone[1].score > _CLEARLY
-    return clear and acts()[alone[0].act].changes and not heard.opens("link")
+    return alone[0].score - alone[1].score > _CLEARLY
+
+
+def _asks_anew(heard: Heard) -> bool:
+    """ "And what can I use for lemon", over a recipe, is a question of its own."""
+    link = heard.opens("link")
+    return link is not None and phrase_from(heard.found, link[1], "questioning") is not None
 
 
 def _lean(heard: Heard, act: str, alone: Sequence[Likeness]) -> float:

@@ -68,6 +68,9 @@ def _avoid_openings() -> frozenset[str]:
     return frozenset(keys[0] for keys in avoid_words())
 
 
+_NEAR_ORDER = 4  # words that may stand between what is ordered and the order
+
+
 class Names:
     """Foods, recipe titles, people and shops of one household, ready to be found in sentences."""
 
@@ -146,6 +149,7 @@ class Names:
             if not _is_no_food(found, hit) and not self._is_unit(found, hit)
         ]
         food_spans = [one for one in food_spans if not _is_address(found, one, food_spans)]
+        food_spans = [one for one in food_spans if not _is_order(found, one, food_spans)]
         recipes = self.titles.spot(found)
         named = {one.start for one in (*food_spans, *recipes)}
         food_spans = [one for one in food_spans if not _is_left_of(found, one, named)]
@@ -362,6 +366,17 @@ def _is_address(found: Sequence[Word], food: Span, foods: Sequence[Span]) -> boo
     last = not any(word.text[0].isalnum() for word in found[food.end :])
     listed = any(one.end == food.start - 1 for one in foods)
     return last and text_at(found, food.start - 1) == "," and not listed
+
+
+def _is_order(found: Sequence[Word], food: Span, foods: Sequence[Span]) -> bool:
+    """ "Pop two tins of peaches on the list": a word that orders something, and no drink."""
+    order = phrase_from(found, food.start, "ordering")
+    opens = food.start == 0 or phrase_from(found, food.start - 1, "between") is not None
+    opens = opens or not text_at(found, food.start - 1)[:1].isalnum()
+    listed = any(one.end == food.start - 1 for one in foods)
+    follows = any(0 < one.start - food.end <= _NEAR_ORDER or one.start == food.end for one in foods)
+    whole = order is not None and order[1] == food.end
+    return whole and opens and not listed and follows
 
 
 def _is_left_of(found: Sequence[Word], food: Span, named: Collection[int]) -> bool:

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import plain, words
 from helper.reading.acts import acts
-from helper.reading.changes import SAFE, SWAP
+from helper.reading.changes import SAFE, SHOW, SWAP
 from helper.reading.context import Context
 from helper.reading.cuts import Cut, cuts, told_together
 from helper.reading.follow import UNDO
@@ -106,6 +106,8 @@ def _are_two(cut: Cut, whole: Reading, first: Reading, second: Reading) -> bool:
     likeness, margin = _clear(second)
     if second.act in (None, HELP) or likeness < CLEAR or _is_the_rest(first, second):
         return False
+    if second.act == SHOW and not second.likeness and not (second.servings or second.scale):
+        return False  # "is it safe for Ada though, the corn bread"
     if second.act == KEEP and ":" not in second.said:
         return False  # "write that down" is said of what stands before it
     if first.act == second.act:

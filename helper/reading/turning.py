@@ -234,7 +234,7 @@ def off_the_list(heard: Heard, context: Context, names: Names) -> Reading | None
     whole = heard
     if heard.says("taking_back"):
         return None  # "oops, not the bread, undo that"
-    if not said_no or (context.done and heard.bare and set(said_no) & set(base.foods)):
+    if not said_no or (context.done and heard.bare and set(said_no) >= set(base.foods)):
         return None
     small = ("after_all", "filler")
     rest = heard.left(besides=small)
