@@ -130,7 +130,7 @@ def taken_for(answer: Answer) -> str:
     guessed = {
         one.words: one.meaning
         for one in answer.reading.evidence
-        if not one.certain and one.words.casefold() != one.meaning.casefold()
+        if not one.certain and one.meaning and one.words.casefold() != one.meaning.casefold()
     }
     said = ", ".join(
         f'"{one_line(words)}" for {one_line(meaning)}' for words, meaning in guessed.items()
