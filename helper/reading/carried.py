@@ -6,6 +6,8 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from helper.kitchen.amounts import Amount
+from helper.kitchen.quantities import unit_at
 from helper.kitchen.words import words
 from helper.reading.acts import Act, acts
 from helper.reading.changes import SAFE, SHOW, SWAP, bare_number
@@ -113,6 +115,10 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     counts = "amounts" in act.takes and len(reading.people) < 2  # "the two of them" are people
     if not reading.amounts and counts and (of_them := _of_them(heard)):
+        if act.lists and not act.changes and "servings" in act.takes and not context.foods:
+            # "a supper, there's eight of them": those who eat
+            many = of_them[0].amount.number
+            return replace(reading, servings=reading.servings or (many if many > 1 else None))
         reading = replace(reading, amounts=of_them)
     counted = (
         reading.act == "stock"
@@ -121,6 +127,9 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     )
     some = (reading.act == SHOPPING or act.names_things) and heard.says("some")
     some = some or (act.names_things and heard.says("standing_for"))
+    packed = [package for at in range(len(heard.found)) if (package := _new_package(heard, at))]
+    if reading.act == SHOPPING and packed and not reading.amounts:  # "put a new jar on the list"
+        reading = replace(reading, amounts=(Said(Amount(1.0, packed[0])),))
     if reading.act == SHOPPING and context.done and not _lists(heard):
         return reading  # nothing is put on a list twice by words in passing
     if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
@@ -131,6 +140,13 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
+
+
+def _new_package(heard: Heard, at: int) -> str | None:
+    """The package of "a new jar", "a fresh box": one is meant."""
+    unit = unit_at(list(heard.found), at)
+    fresh = at > 0 and is_small(heard.found[at - 1], "new_one")
+    return unit[0].name if fresh and unit and unit[0].dimension == "package" else None
 
 
 def _lists(heard: Heard) -> bool:

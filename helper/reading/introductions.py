@@ -285,8 +285,10 @@ class _Sentence:
             joined = not before.is_name or (before.key,) in meanings("joint")
             if not word.is_name or not joined or _tells(self.found, at):
                 continue
-            if word.text in given_names() and self.typed[word.start].isupper():
-                return True
+            large = self.typed[word.start].isupper()
+            named = any(span.start <= at < span.end for span in self.spans)
+            if large and (word.text in given_names() or not named):
+                return True  # "and Win to soy": written large, most likely a name
             behind = max(ends.get(at, at + 1), ends.get(at - 1, at + 1))
             if behind < end and (
                 phrase_from(self.found, behind, "of_one") or _is_minding(self.found, behind)

@@ -47,6 +47,8 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
     whole = reader.read(said, today, context)
     if len(said) > LONGEST or context.asking is not None:
         return [whole]
+    if whole.act == KEEP and ":" in said:
+        return [whole]  # all that follows belongs to the recipe
     found, spans = reader.named(said, today)
     text = said if len(plain(said)) == len(said) else plain(said)  # which the words point into
     for cut in cuts(found, spans)[:TRIED]:
@@ -60,7 +62,7 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
         if first.act is None or first.question is not None or _clear(first)[0] < CLEAR:
             continue
         if first.act == KEEP and ":" in left:
-            return [replace(first, said=said)]  # all that follows belongs to the recipe
+            return [replace(first, said=said)]
         then = _after(first, context)
         second = reader.read(right, today, then)
         if (joined := _who_comes(first, second) or _for_want_of(left, first, second)) is not None:

@@ -42,6 +42,7 @@ IDLE = "idle"  # a mark on words that ask nothing: "thanks"
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.78, 0.006  # likeness and margin a change needs not to be asked about
+ALONE = 0.12  # from this margin on nothing else can be meant, unlike as it may be
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 QUESTION = 0.12  # what a question mark takes from acts that would change the books
 LONG = 4  # letters of a strange word that may be the name of something
@@ -161,7 +162,10 @@ class Reader:
             return Reading(said=said, near=near, likeness=best.score)
         if (either := _either_way(act, tokens, context)) is not None:
             return _asked(replace(reading, act=either[0]), either)
-        if act.changes and (best.score < SURE or margin < APART):
+        clear = best.score >= SURE and margin >= APART
+        # what somebody must not have is never noted of the wrong one: it is asked
+        alone = margin >= ALONE and not act.avoids
+        if act.changes and not (clear or alone):
             return _asked(reading, near)
         return reading
 

@@ -281,7 +281,7 @@ def _neighbouring_key(word: str, choice: str) -> bool:
 
 def _undoubled(word: str) -> str:
     """The word with doubled letters written once: the commonest slip of all."""
-    return "".join(a for a, b in zip(word, word[1:] + " ", strict=True) if a != b)
+    return "".join(a for a, b in zip(word, word[1:] + " ", strict=False) if a != b)
 
 
 def not_taken(

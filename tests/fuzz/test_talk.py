@@ -55,6 +55,7 @@ def test_amounts_nobody_can_mean_change_nothing(number: str, request_: str) -> N
 @settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
 @given(text=st.text(max_size=80), sign=st.sampled_from(SIGNS))
 @example(text="60C0", sign=SIGNS[0])  # degrees with a number behind them
+@example(text="S\u00df", sign="")  # all of it an ending
 @example(text="6/ $6//0z flour", sign="")  # the price of no ounces
 @example(text=f"saw milk at 1/{'9' * 300} a gallon", sign="")
 def test_any_text_at_all(text: str, sign: str, capsys: pytest.CaptureFixture[str]) -> None:
