@@ -146,8 +146,8 @@ class Conversation:
         """
         asked = self.house.context.open
         read = self.reader.read(words, self.house.today, self.house.context)
-        minds = told.diets or told.without
-        passing = not minds or self.reader.says(words, "at_table")
+        passing = not told.without or self.reader.says(words, "at_table")
+        passing = passing and not told.diets
         if passing and asked is not None and asked.act == read.act and not guarded(read.act):
             return read  # "no pork then, Dov's coming"
         if not self.reader.begins(words, "recalling", "slip", "correction"):

@@ -300,7 +300,7 @@ def _meant_instead(spans: Sequence[Span], takes: frozenset[str]) -> list[Span]:
 def counts(heard: Heard, base: Reading) -> str | None:
     """What a bare number counts after this request: days, servings …; None for amounts."""
     count = goings()[base.act or ""].count
-    if count in (None, "amounts") or heard.has("food", "without"):
+    if count in (None, "amounts") or heard.has("food"):
         return None
     takes = acts()[base.act or ""].takes
     if heard.has("person") and "servings" in takes:

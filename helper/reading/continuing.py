@@ -37,9 +37,8 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
-_PLAINLY = (
-    2.5  # from here on, neither a pronoun nor what the words would be alone speaks against it
-)
+# From here on neither a pronoun speaks against it, nor what the words would be alone.
+_PLAINLY = 2.5
 _ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
 
 
@@ -61,10 +60,9 @@ def continued(
         found = continued(heard, replace(context, last=before, earlier=None), names, alone)
         return None if found is None else replace(found, marks=(*found.marks, EARLIER))
     earlier = context.earlier.act if context.earlier is not None else None
-    back = bool(alone) and earlier != base.act and alone[0].act == earlier
-    lean = _lean(heard, base.act, alone)
-    if back:
+    if alone and earlier != base.act and alone[0].act == earlier:
         return None
+    lean = _lean(heard, base.act, alone)
     if _is_clear(base.act, alone):
         anew = acts()[alone[0].act].changes and not heard.opens("link")
         if _asks_anew(heard) or (anew and lean < _PLAINLY):

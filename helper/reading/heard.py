@@ -57,12 +57,13 @@ class Heard(msgspec.Struct, frozen=True):
         return None
 
     def head(self) -> Heard | None:
-        """What stands before the first comma or stop, by itself; None where nothing follows it.
+        """What stands before the first stop or "please", by itself; None where nothing follows it.
 
         The rest may be told in passing: "no, 8. One was behind the milk", "three, Ben was out".
         """
         for at, word in enumerate(self.found):
-            if word.text not in _STOPS or not any(s.end <= at for s in self.spans):
+            stops = word.text in _STOPS or phrase_from(self.found, at, "manners") is not None
+            if not stops or not any(s.end <= at for s in self.spans):
                 continue
             if any(s.start < at < s.end for s in self.spans) or at + 1 >= len(self.found):
                 continue
