@@ -52,8 +52,8 @@ def continued(
     base = context.open
     if base is None or base.act is None or not acts()[base.act].takes:
         return None
-    if heard.opens("asks_outright") and not heard.opens("link"):
-        return None  # a question by itself
+    if heard.has("ordinal") or (heard.opens("asks_outright") and not heard.opens("link")):
+        return None  # a question by itself, or of one of those that were shown
     heard = heard.without_in_it()
     done = context.done and guarded(base.act)
     if done and (before := _only_of_earlier(heard, base, context)) is not None:

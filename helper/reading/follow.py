@@ -402,7 +402,8 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     if chosen is None or not is_title(chosen, names):
         return None
     base = context.open
-    spans = [s for s in heard.spans if s.kind in ("servings", "scale", "person", "diet")]
+    told = ("servings", "scale", "person", "diet", "without")
+    spans = [s for s in heard.spans if s.kind in told]
     if base is not None and base.act and base.recipes and acts()[base.act].prefers == "recipe":
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
         return gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
