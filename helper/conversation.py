@@ -144,15 +144,16 @@ class Conversation:
 
         Nor is it anything new of him that he comes to table, but what he must not have is.
         """
-        asked = self.house.context.open
-        read = self.reader.read(words, self.house.today, self.house.context)
         passing = not told.without or self.reader.says(words, "at_table")
         passing = passing and not told.diets
+        righting = self.reader.begins(words, "recalling", "slip", "correction")
+        if not (passing or righting):
+            return None
+        asked = self.house.context.open
+        read = self.reader.read(words, self.house.today, self.house.context)
         if passing and asked is not None and asked.act == read.act and not guarded(read.act):
             return read  # "no pork then, Dov's coming"
-        if not self.reader.begins(words, "recalling", "slip", "correction"):
-            return None
-        return read if AMENDS in read.marks and read.act != TOLD else None
+        return read if righting and AMENDS in read.marks and read.act != TOLD else None
 
     def _dictated(self, words: str) -> Reading | None:
         """One more line of a recipe, or the last word on it; None where it is no part of one."""

@@ -21,7 +21,7 @@ from helper.kitchen.money import NOTHING, plain, written
 from helper.kitchen.words import words
 from helper.reading.acts import acts
 from helper.reading.reading import Reading
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import holds_phrase
 
 _USUAL_DAYS = 30
 _LONG_BACK = 365
@@ -82,8 +82,7 @@ def _span(reading: Reading, today: dt.date) -> Span:
 def _is_month(reading: Reading) -> bool:
     """True where a month alone was said: "in november". It is read as the month's last day."""
     said = [word for one in reading.evidence if one.kind == "date" for word in words(one.words)]
-    named = any(phrase_from(said, at, "month") for at in range(len(said)))
-    return named and not any(word.text[0].isdigit() for word in said)
+    return holds_phrase(said, "month") and not any(word.text[0].isdigit() for word in said)
 
 
 def _calendar(span: str, today: dt.date) -> Span:

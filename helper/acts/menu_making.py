@@ -30,7 +30,7 @@ from helper.kitchen.table import Diner
 from helper.kitchen.traits import course_of, courses_for, holds, traits_of
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import holds_phrase, phrase_from
 
 TITLE = "title: "
 _USUAL_DAYS = 7
@@ -196,7 +196,7 @@ def _counts(reading: Reading, wishes: Wishes, house: House) -> tuple[Count, ...]
 def _foods_said(reading: Reading, house: House) -> tuple[str, ...]:
     """The foods a request names itself; not those a "that" in it was taken to mean."""
     found = words(reading.said)
-    spoken = any(phrase_from(found, at, "pronoun") is not None for at in range(len(found)))
+    spoken = holds_phrase(found, "pronoun")
     named = {spot.food for spot in house.foods.spot(found)}
     return tuple(food for food in reading.foods if food in named or not spoken)
 

@@ -22,7 +22,7 @@ from helper.kitchen.words import key, words
 from helper.reading.introductions import Introduction
 from helper.reading.phrasebook import phrasebook
 from helper.reading.reading import Reading
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import holds_phrase
 from rules.avoids import avoids
 
 _WORDS = "person_words"
@@ -209,13 +209,8 @@ def _told(reading: Reading, house: House) -> _Told:
         False if away else True if home else None,
         stay,
         back,
-        not listed and _eats_all(reading.said),
+        not listed and holds_phrase(words(reading.said), "eats_all"),
     )
-
-
-def _eats_all(said: str) -> bool:
-    found = words(said)
-    return any(phrase_from(found, at, "eats_all") for at in range(len(found)))
 
 
 def _degree(said: str, avoids: Sequence[str]) -> str | None:

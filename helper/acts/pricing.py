@@ -24,7 +24,6 @@ from helper.kitchen.units import units
 from helper.reading.frame import number
 from helper.reading.reading import Reading
 
-# Below ten cents a unit the cent is too coarse.
 # Less than this apart is the same price.
 _SAME = Decimal("0.02")
 _BARE = re.compile(r"(?<![\d.])\d+\.\d\d(?![\d.])")

@@ -22,7 +22,7 @@ from helper.kitchen.safety import CHECK, NO
 from helper.kitchen.swaps import Option
 from helper.kitchen.words import words
 from helper.reading.reading import Reading
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import holds_phrase
 from rules.roles import FAILS, SUITS, UNTOLD, spare
 
 _SHOWN = 5
@@ -79,8 +79,7 @@ def _told(reading: Reading, house: House, case: Case, options: Sequence[Option])
 
 def _still_held(reading: Reading, case: Case, house: House) -> list[Block]:
     """ "We're out of butter", where the books hold some: what is asked changes none of it."""
-    found = words(reading.said)
-    lacks = any(phrase_from(found, at, "lack") is not None for at in range(len(found)))
+    lacks = holds_phrase(words(reading.said), "lack")
     lots = [lot for lot in house.lots if lot.food == case.food]
     total = total_of(lots, house)
     if not lacks or total is None:

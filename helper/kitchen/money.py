@@ -9,6 +9,7 @@ from decimal import ROUND_FLOOR, ROUND_HALF_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP
 _WIDE = Context(prec=400)
 CENT = Decimal("0.01")
 NOTHING = Decimal(0)
+# Below ten cents a unit the cent is too coarse.
 _FINE, _FINE_BELOW = Decimal("0.0001"), Decimal("0.10")
 
 # Signs a person may type or read, by ISO 4217 code (ISO 4217; signs are common usage).

@@ -127,9 +127,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     )
     some = (reading.act == SHOPPING or act.names_things) and heard.says("some")
     some = some or (act.names_things and heard.says("standing_for"))
-    packed = [package for at in range(len(heard.found)) if (package := _new_package(heard, at))]
-    if reading.act == SHOPPING and packed and not reading.amounts:  # "put a new jar on the list"
-        reading = replace(reading, amounts=(Said(Amount(1.0, packed[0])),))
+    if reading.act == SHOPPING and not reading.amounts:
+        reading = replace(reading, amounts=_new_package(heard))
     if reading.act == SHOPPING and context.done and not _lists(heard):
         return reading  # nothing is put on a list twice by words in passing
     if reading.act == SHOPPING and not (heard.has("pronoun") or some or _lists(heard)):
@@ -142,11 +141,13 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     return _subject(reading, act, context)
 
 
-def _new_package(heard: Heard, at: int) -> str | None:
-    """The package of "a new jar", "a fresh box": one is meant."""
-    unit = unit_at(list(heard.found), at)
-    fresh = at > 0 and is_small(heard.found[at - 1], "new_one")
-    return unit[0].name if fresh and unit and unit[0].dimension == "package" else None
+def _new_package(heard: Heard) -> tuple[Said, ...]:
+    """ "Put a new jar on the list": one of what was spoken of is meant."""
+    for at in range(1, len(heard.found)):
+        unit = unit_at(heard.found, at) if is_small(heard.found[at - 1], "new_one") else None
+        if unit is not None and unit[0].dimension == "package":
+            return (Said(Amount(1.0, unit[0].name)),)
+    return ()
 
 
 def _lists(heard: Heard) -> bool:

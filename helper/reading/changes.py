@@ -267,19 +267,15 @@ def _meant(heard: Heard) -> list[Span]:
     left_out = [s for s in people if s.start in ends]
     if len(people) == len(left_out):
         left_out = []
-    summed = _summed_up(heard)
-    return [
-        s
-        for s in heard.spans
-        if s not in left_out and not _is_the_one(heard, s) and not (summed and s in summed[:-1])
-    ]
+    passed = [*left_out, *_summed_up(heard)]
+    return [s for s in heard.spans if s not in passed and not _is_the_one(heard, s)]
 
 
 def _summed_up(heard: Heard) -> list[Span]:
-    """The numbers of "my sister and her two, so seven": the last says how many there are."""
+    """The numbers before the last of "my sister and her two, so seven": it holds them all."""
     numbers = [s for s in heard.spans if s.kind in ("servings", "amount")]
     ends = bool(numbers) and ended_by(heard.found, numbers[-1].start, "sums_up")
-    return numbers if ends and len(numbers) > 1 else []
+    return numbers[:-1] if ends else []
 
 
 def _is_the_one(heard: Heard, span: Span) -> bool:

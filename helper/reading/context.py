@@ -40,6 +40,10 @@ class Context(msgspec.Struct, frozen=True):
             return self.last
         return replace(asking, question=None)
 
+    def dishes(self, base: Reading) -> tuple[str, ...]:
+        """The dishes of a request; those spoken of before where it names no food either."""
+        return base.recipes or (() if base.foods else self.recipes)
+
     @property
     def done(self) -> bool:
         """True where the open request has changed the books already."""

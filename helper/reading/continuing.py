@@ -20,7 +20,7 @@ from helper.reading.acts import acts
 from helper.reading.changes import changes, guarded, is_further
 from helper.reading.context import Context
 from helper.reading.fields import FIELD_OF
-from helper.reading.follow import may_set
+from helper.reading.follow import may_set, takes_alone
 from helper.reading.going_on import EARLIER, gone_on
 from helper.reading.heard import Heard
 from helper.reading.names import Names
@@ -95,8 +95,7 @@ def _only_of_earlier(heard: Heard, base: Reading, context: Context) -> Reading |
     if before is None or before.act is None or not guarded(before.act):
         return None
     said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF}
-    takes, held = acts()[before.act].takes, acts()[base.act or ""].takes
-    return before if said and said <= takes and not said & held else None
+    return before if said and takes_alone(said, before, base) else None
 
 
 def _is_clear(act: str, alone: Sequence[Likeness]) -> bool:

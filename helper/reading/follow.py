@@ -8,7 +8,7 @@ word there: only words of correction do that.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from typing import Any
 
 from msgspec.structs import replace
@@ -267,8 +267,13 @@ def _earlier(heard: Heard, base: Reading, context: Context) -> Reading | None:
         return None
     pointed = heard.has("pronoun") and not heard.opens("making")
     numbered = said and not pointed and not heard.has("food", "recipe", "person", "amount")
-    takes, held = acts()[before.act].takes, acts()[base.act or ""].takes
-    return before if numbered and said <= takes and not said & held else None
+    return before if numbered and takes_alone(said, before, base) else None
+
+
+def takes_alone(said: Set[str], before: Reading, base: Reading) -> bool:
+    """True where the request before can take all of these fields, and the last one none."""
+    takes, held = acts()[before.act or ""].takes, acts()[base.act or ""].takes
+    return said <= takes and not said & held
 
 
 def _opening(heard: Heard, names: Names) -> Reading | None:
@@ -335,7 +340,7 @@ def _turned(heard: Heard, base: Reading, context: Context) -> Reading | None:
     strange = sorted(said - takes)
     if not strange:
         return base
-    recipes = base.recipes or (context.recipes if not base.foods else ())
+    recipes = context.dishes(base)
     if base.act == SHOPPING and base.days and strange == ["servings"]:
         return Reading(said=heard.said, act=_PLAN, days=base.days, money=base.money)
     turn = _ON_THE_LIST if base.act == SHOPPING else _TURNS.get(strange[0])

@@ -13,7 +13,7 @@ from helper.kitchen.words import Word
 from helper.reading.reading import Evidence
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import holds_phrase, meanings, phrase_from
 
 # Small words around the names of a follow-up: "no, what about the other ones, please".
 _SMALL = (
@@ -41,7 +41,7 @@ class Heard(msgspec.Struct, frozen=True):
 
     def says(self, kind: str) -> bool:
         """True where a phrase of that kind of the vocabulary is said anywhere."""
-        return any(phrase_from(self.found, at, kind) is not None for at in range(len(self.found)))
+        return holds_phrase(self.found, kind)
 
     def opens(self, kind: str) -> tuple[str, int] | None:
         """The phrase of that kind the sentence begins with, signs and manners passed over."""

@@ -55,6 +55,7 @@ _ORDER = (
     "everyone",
     "pronoun",
 )
+_NEAR_ORDER = 4  # words that may stand between an order and what is ordered
 
 
 @cache
@@ -66,9 +67,6 @@ def avoid_words() -> dict[tuple[str, ...], tuple[str, ...]]:
 @cache
 def _avoid_openings() -> frozenset[str]:
     return frozenset(keys[0] for keys in avoid_words())
-
-
-_NEAR_ORDER = 4  # words that may stand between what is ordered and the order
 
 
 class Names:
@@ -374,7 +372,7 @@ def _is_order(found: Sequence[Word], food: Span, foods: Sequence[Span]) -> bool:
     opens = food.start == 0 or phrase_from(found, food.start - 1, "between") is not None
     opens = opens or not text_at(found, food.start - 1)[:1].isalnum()
     listed = any(one.end == food.start - 1 for one in foods)
-    follows = any(0 < one.start - food.end <= _NEAR_ORDER or one.start == food.end for one in foods)
+    follows = any(0 <= one.start - food.end <= _NEAR_ORDER for one in foods)
     whole = order is not None and order[1] == food.end
     return whole and opens and not listed and follows
 

@@ -37,7 +37,7 @@ def _suits(heard: Heard, context: Context, names: Names) -> Reading | None:
     hit = phrase_from(found, at, "suits") if at < len(found) else None
     if base is None or hit is None:
         return None
-    recipes = base.recipes or (context.recipes if not base.foods else ())
+    recipes = context.dishes(base)
     signs = (i for i in range(hit[1], len(found)) if found[i].text in _TOLD)
     end = next(signs, len(found))
     asked = [s for s in heard.spans if s.end <= end]
@@ -70,7 +70,7 @@ def _may_have(heard: Heard, context: Context, names: Names) -> Reading | None:
     others = {s.kind for s in heard.spans} - {*_OF_WHOM, "date"}
     if base is None or hit is None or not people or others:
         return None
-    recipes = base.recipes or (context.recipes if not base.foods else ())
+    recipes = context.dishes(base)
     eats = phrase_from(heard.found, people[-1].end, "asked_to")
     rest = heard.left(after=hit[1], besides=_ROUND_A_NAME)
     if len(recipes) != 1 or eats is None or rest:

@@ -24,7 +24,7 @@ from helper.reading.pasted import KEEP
 from helper.reading.reader import Reader, after_dropping
 from helper.reading.reading import Reading
 from helper.reading.skeleton import skeleton
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import holds_phrase
 
 _EATEN = "eaten"
 LONGEST = 400  # characters: what is longer is pasted
@@ -47,8 +47,9 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
     whole = reader.read(said, today, context)
     if len(said) > LONGEST or context.asking is not None:
         return [whole]
+    # what follows the colon belongs to the recipe, here and where only the part before is one
     if whole.act == KEEP and ":" in said:
-        return [whole]  # all that follows belongs to the recipe
+        return [whole]
     found, spans = reader.named(said, today)
     text = said if len(plain(said)) == len(said) else plain(said)  # which the words point into
     for cut in cuts(found, spans)[:TRIED]:
@@ -144,8 +145,7 @@ def _eaten_or_not(first: Reading, second: Reading) -> bool:
 
 
 def _says(said: str, kind: str) -> bool:
-    found = words(said)
-    return any(phrase_from(found, at, kind) for at in range(len(found)))
+    return holds_phrase(words(said), kind)
 
 
 def _for_want_of(left: str, first: Reading, second: Reading) -> Reading | None:

@@ -35,7 +35,14 @@ from helper.reading.spans import Span
 from helper.reading.spelling import Speller, capitals, not_taken, respelt
 from helper.reading.strangers import introduced
 from helper.reading.turning import ADDED, MOVED
-from helper.reading.vocabulary import ended_by, meanings, phrase_from, spelt, word_classes
+from helper.reading.vocabulary import (
+    ended_by,
+    holds_phrase,
+    meanings,
+    phrase_from,
+    spelt,
+    word_classes,
+)
 
 _DROPPING = re.compile(r"([^.,;!?]{2,30})[.,;!]+\s+(.+)", re.DOTALL)
 IDLE = "idle"  # a mark on words that ask nothing: "thanks"
@@ -108,8 +115,7 @@ class Reader:
 
     def says(self, said: str, kind: str) -> bool:
         """True where a phrase of that kind of the vocabulary is said anywhere."""
-        found, _ = respelt(words(said), self.names.speller)
-        return any(phrase_from(found, at, kind) is not None for at in range(len(found)))
+        return holds_phrase(respelt(words(said), self.names.speller)[0], kind)
 
     def _of_something(self, reading: Reading, heard: Heard) -> Reading:
         """A question about a thing no table knows is not one about everything there is."""
@@ -300,8 +306,7 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
 
 def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likeness]:
     """A question tells of nothing that happened, unless it asks to have it noted."""
-    begs = any(phrase_from(found, at, "polite") is not None for at in range(len(found)))
-    if begs or not found or found[-1].text != "?":
+    if holds_phrase(found, "polite") or not found or found[-1].text != "?":
         return likenesses
     out = [
         Likeness(one.act, one.score - QUESTION * _changing(one.act), one.nearest)

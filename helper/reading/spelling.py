@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from copy import copy
 from functools import cached_property
+from itertools import groupby
 from math import log2
 from os.path import commonprefix
 
@@ -281,7 +282,7 @@ def _neighbouring_key(word: str, choice: str) -> bool:
 
 def _undoubled(word: str) -> str:
     """The word with doubled letters written once: the commonest slip of all."""
-    return "".join(a for a, b in zip(word, word[1:] + " ", strict=False) if a != b)
+    return "".join(letter for letter, _ in groupby(word))
 
 
 def not_taken(

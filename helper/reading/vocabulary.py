@@ -133,6 +133,11 @@ def text_at(found: Sequence[Word], at: int) -> str:
     return found[at].text if 0 <= at < len(found) else ""
 
 
+def holds_phrase(found: Sequence[Word], kind: str) -> bool:
+    """True where a phrase of a kind stands anywhere among the words."""
+    return any(phrase_from(found, at, kind) is not None for at in range(len(found)))
+
+
 def ended_by(found: Sequence[Word], at: int, kind: str) -> bool:
     """True where a phrase of a kind stands just before word `at`."""
     return any(
