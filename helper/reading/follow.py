@@ -413,9 +413,19 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
         return gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
     act = _LOOKS.get(base.act or "", SHOW) if base is not None else SHOW
+    act = SAFE if _asked_for_whom(heard) else act
     fields = fill(acts()[act], heard.found, spans, names.foods)
     kept = {name: getattr(base, name) for name in _KEPT if base is not None}
     return Reading(
-        **{**kept, **fields}, said=heard.said, act=SHOW, recipes=(chosen,), pick=pick,
-        evidence=heard.evidence,
+        **{**kept, **fields}, said=heard.said, act=act if act == SAFE else SHOW, recipes=(chosen,),
+        pick=pick, evidence=heard.evidence,
     )  # fmt: skip
+
+
+def _asked_for_whom(heard: Heard) -> bool:
+    """ "Is the first one ok for Fenn", "can Fenn have number 2": a verdict is asked."""
+    link = heard.opens("link")
+    hit = phrase_from(heard.found, link[1] if link else 0, "asked_of")
+    if hit is None or not heard.has("person", "diet"):
+        return False
+    return any(s.start == hit[1] and s.kind in ("ordinal", "person") for s in heard.spans)

@@ -45,8 +45,12 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
     """The readings of one request: mostly one, two or three where it holds as many."""
     said = after_dropping(said)
     whole = reader.read(said, today, context)
-    if len(said) > LONGEST or context.asking is not None:
+    if len(said) > LONGEST:
         return [whole]
+    if context.asking is not None:
+        context = replace(context, asking=None)
+        if reader.read(said, today, context) != whole:
+            return [whole]  # it answers what was asked
     # what follows the colon belongs to the recipe, here and where only the part before is one
     if whole.act == KEEP and ":" in said:
         return [whole]

@@ -27,6 +27,7 @@ from helper.reading.introductions import ACT
 from helper.reading.labels import labelled
 from helper.reading.names import Names
 from helper.reading.one_of import listed_dishes
+from helper.reading.pasted import KEEP
 from helper.reading.phrasebook import Likeness, Phrasebook
 from helper.reading.phrases import NOTHING
 from helper.reading.reading import Evidence, Question, Reading
@@ -292,14 +293,17 @@ def _with_talk(
 
 
 def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Likeness]:
-    """What is named speaks for some acts too: a person's name does not ask for the stock."""
+    """What is named speaks for some acts too: a person's name does not ask for the stock.
+
+    A recipe that is told names things of all kinds.
+    """
     kinds = {FIELD_OF.get(span.kind, "") for span in spans} - {""}
     if not kinds:
         return likenesses
     out = []
     for one in likenesses:
         takes = acts()[one.act].takes if one.act != NOTHING else frozenset()
-        missed = len([kind for kind in kinds if kind not in takes])
+        missed = len([kind for kind in kinds if kind not in takes]) if one.act != KEEP else 0
         out.append(Likeness(one.act, one.score - 0.05 * missed, one.nearest))
     return sorted(out, key=lambda one: (-one.score, one.act))
 
