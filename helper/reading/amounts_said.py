@@ -195,6 +195,8 @@ def _one_thing(act: Act, found: Sequence[Word], span: Span) -> bool:
     A package is counted only where the act is about what there is to cook with.
     """
     unit = span.value.amount.unit
+    if text_at(found, span.start - 1) == "of":
+        return found[span.start].text in ("a", "an")  # "nothing out of a tin"
     counted = unit is not None and (
         units()[unit].dimension in ("mass", "volume") or (act.lists and _holds(unit))
     )

@@ -18,7 +18,7 @@ from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from
 from helper.reading.reading import Reading, Said
 from helper.reading.turning import put_elsewhere
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import ended_by, meanings, phrase_from
 
 # Conditions that a dish keeps while it is talked about: for whom, without what, how many.
 _OF_A_DISH = ("servings", "scale", "diets", "without")
@@ -28,7 +28,7 @@ _OF_A_WISH = (
 COST, PRICE, HISTORY = "cost", "price", "history"
 REMARK, RULE, COOKED = "remark", "house-rule", "cooked"
 _LIKELY = 0.72  # likeness of a verdict on a dish just made
-SHOPPING, MENU, MISSING = "shopping", "menu", "missing"
+SHOPPING, MENU, MISSING, STOCK = "shopping", "menu", "missing", "stock"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
@@ -80,13 +80,15 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if reading.pick is not None and not reading.recipes:
         chosen = picked_from(context, reading.pick)
         if chosen is not None and is_title(chosen, names):
-            return replace(reading, recipes=(chosen,))
+            priced = COST if reading.act == PRICE else reading.act
+            return replace(reading, act=priced, recipes=(chosen,))
     reading = _of_people(reading, act, heard, context)
     if "people" in act.takes and not reading.people and context.people and _of_person(heard):
         reading = replace(reading, people=context.people[-1:])
-    if _there(reading, act, heard, context):
-        assert context.open is not None  # that is where the place was said
-        return replace(reading, place=context.open.place)
+    if (place := _there(reading, act, heard, context)) is not None:
+        reading = replace(reading, place=place)
+        if act.prefers == "recipe" or reading.act == STOCK:
+            return reading  # all that is there
     if heard.says("both") and (pair := _both(reading, act, context)) is not None:
         return pair
     reading, act = _of_the_dish(reading, act, heard, context)
@@ -97,6 +99,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if eaten and base is not None and heard.has("pronoun") and not base.recipes:
         return replace(base, said=reading.said)  # what was eaten or thrown out cost so much
     unknown = _names_unknown(heard, names)
+    if heard.says("else") and reading.act not in _NEEDS_A_SUBJECT and not act.changes:
+        return reading  # something else than what was spoken of
     if reading.act == SHOPPING and (heard.opens("questioning") or heard.says("how")):
         return reading  # "what's on it" asks for the list, whatever was put on it
     if reading.act == "cheaper" and not _names_things(reading):
@@ -108,10 +112,12 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return _dish(reading, act, context)  # "less salt next time" is said of the dish
     beside = _points_back(heard) or heard.opens("versus")
     if reading.act == "cheaper" and beside and (reading.recipes or reading.foods):
-        return _compared(reading, context)
+        return _compared(reading, heard, context)
+    if act.prefers != "recipe" and act.lists or reading.act == "goes-with":
+        reading = _with_them(reading, heard, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
-    if unknown:
+    if unknown and not (act.prefers == "recipe" and heard.has("pronoun") and not act.changes):
         return reading
     counts = "amounts" in act.takes and len(reading.people) < 2  # "the two of them" are people
     if not reading.amounts and counts and (of_them := _of_them(heard)):
@@ -121,7 +127,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
             return replace(reading, servings=reading.servings or (many if many > 1 else None))
         reading = replace(reading, amounts=of_them)
     counted = (
-        reading.act == "stock"
+        reading.act == STOCK
         and not reading.place
         and (heard.says("counting") or heard.says("enough"))
     )
@@ -152,7 +158,8 @@ def _new_package(heard: Heard) -> tuple[Said, ...]:
 
 def _lists(heard: Heard) -> bool:
     """ "We need 2", "put 2 on the list": words that put something on a list."""
-    return heard.opens("ordering") is not None or heard.says("listing") or heard.says("needing")
+    wanted = heard.says("listing") or heard.says("needing") or heard.is_whole("onto_list")
+    return heard.opens("ordering") is not None or wanted
 
 
 def _of_form(reading: Reading, heard: Heard, context: Context, names: Names) -> Reading | None:
@@ -266,7 +273,9 @@ def _of_them(heard: Heard) -> tuple[Said, ...]:
 
 def _subject(reading: Reading, act: Act, context: Context) -> Reading:
     """The dish or food that is spoken of, whichever the act is about."""
-    if context.recipes and "recipes" in act.takes and act.prefers == "recipe":
+    base = context.open
+    of_a_dish = base is not None and base.recipes and (not base.foods or base.act == REMARK)
+    if context.recipes and "recipes" in act.takes and (act.prefers == "recipe" or of_a_dish):
         return _dish(reading, act, context)
     if context.foods and "foods" in act.takes:
         amounts = tuple(replace(one, food=context.foods[0]) for one in reading.amounts)
@@ -304,6 +313,9 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     """ "What can I use instead of the cream", asked over a recipe: in that recipe."""
     base = context.open
     asks = reading.act == SWAP or (reading.act == SAFE and heard.has("pronoun"))
+    if asks and reading.recipes and not (reading.foods or reading.without) and context.foods:
+        pointed = heard.has("pronoun") or heard.says("its_place")
+        return replace(reading, foods=context.foods) if pointed else reading
     if not asks or reading.recipes or base is None or not base.recipes:
         return reading
     if base.act == REMARK and reading.act == SWAP:
@@ -322,17 +334,37 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
 
 
 def _points_back(heard: Heard) -> bool:
-    """ "Is that cheaper than tea", but not "buy crackers or bake them": they are the crackers."""
+    """ "Is that cheaper than tea", "is tea cheaper than that".
+
+    But not "buy crackers or bake them": they are the crackers.
+    """
     named = [s.start for s in heard.spans if s.kind in ("food", "recipe")]
     first = min(named, default=len(heard.found))
-    return any(s.kind == "pronoun" and s.start < first for s in heard.spans)
+    pointing = [s.start for s in heard.spans if s.kind == "pronoun"]
+    return any(at < first or ended_by(heard.found, at, "versus") for at in pointing)
 
 
-def _compared(reading: Reading, context: Context) -> Reading:
+def _with_them(reading: Reading, heard: Heard, context: Context) -> Reading:
+    """ "What goes with that and a bit of sausage", "a soup with them": what was spoken of, too."""
+    base = context.open
+    with_it = any(
+        s.kind == "pronoun" and ended_by(heard.found, s.start, "with_them") for s in heard.spans
+    )
+    if base is None or not with_it or reading.recipes or acts()[reading.act or ""].changes:
+        return reading
+    if base.recipes:
+        return reading
+    return replace(reading, foods=tuple(dict.fromkeys((*context.foods, *reading.foods))))
+
+
+def _compared(reading: Reading, heard: Heard, context: Context) -> Reading:
     """ "Is that cheaper than tea": what was spoken of, beside what is named."""
     base = context.open
     if base is None or len(reading.recipes) + len(reading.foods) > 1:
         return reading
+    dishes = [s.value[0] for s in heard.spans if s.kind == "recipe"]
+    if base.recipes and len(dishes) == 1:  # a dish is compared with a dish
+        return replace(reading, recipes=(base.recipes[0], dishes[0]), foods=())
     recipes = tuple(dict.fromkeys((*base.recipes[:1], *reading.recipes)))
     foods = () if base.recipes else base.foods[:1]
     return replace(reading, recipes=recipes, foods=tuple(dict.fromkeys((*foods, *reading.foods))))
@@ -353,18 +385,17 @@ def _of_people(reading: Reading, act: Act, heard: Heard, context: Context) -> Re
     return replace(reading, amounts=amounts)
 
 
-def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> bool:
-    """ "What's in it" after the freezer was spoken of."""
+def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> str | None:
+    """ "What's in it" after the freezer was spoken of, "how long is it good in there": the place."""
+    if "place" not in act.takes or act.changes or reading.place or reading.foods:
+        return None
+    if heard.says("in_there"):
+        said = (one.place for one in (context.open, context.earlier) if one is not None)
+        return next((place for place in said if place), None)
     base = context.open
-    return (
-        base is not None
-        and base.place is not None
-        and not base.foods
-        and "place" in act.takes
-        and not act.changes
-        and heard.has("pronoun")
-        and not (reading.place or reading.foods)
-    )
+    if base is None or base.foods or not heard.has("pronoun"):
+        return None
+    return base.place
 
 
 def _names_unknown(heard: Heard, names: Names) -> bool:
@@ -404,9 +435,10 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
     if acts()[reading.act or ""].changes or not (goes_on or len(heard.tokens) <= _A_WISH):
         return reading
+    wish = ("foods", *_OF_A_WISH) if acts()[reading.act or ""].lists else _OF_A_WISH
     kept = {
         name: getattr(last, name)
-        for name in ("foods", *_OF_A_WISH)
+        for name in wish
         if getattr(last, name) and not getattr(reading, name)
     }
     return replace(reading, **kept)

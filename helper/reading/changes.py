@@ -6,6 +6,7 @@ What an act gathers and what a bare number counts after it stands in `follow_ups
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import cache
@@ -32,6 +33,7 @@ NO_PERSON = "no_person"
 SAME = "same"  # a link by which another thing is treated as the last was
 SHOW, SAFE, SWAP, KEEPS = "show-recipe", "safe-for", "swap", "keeps"
 _MINUTES = 15  # from so many on a bare number may be minutes
+_FAR = 0.25  # a number is of what it is so much nearer to
 _CROWD = 5  # so many times a recipe are people
 
 
@@ -301,11 +303,22 @@ def counts(heard: Heard, base: Reading) -> str | None:
     takes = acts()[base.act or ""].takes
     if heard.has("person") and "servings" in takes:
         return "servings"  # "just me and Gusta, so two"
-    said = (name for name in ("servings", "days", "money") if getattr(base, name))
     numbers = [n for span in heard.spans if (n := bare_number(heard, span)) is not None]
     if base.minutes and numbers and min(numbers) >= _MINUTES and not base.servings:
         return "minutes"  # "30 minutes", "45"
-    return next((name for name in said if name in takes), count)
+    said = [name for name in ("servings", "days", "money") if getattr(base, name) and name in takes]
+    if not numbers or min(numbers) <= 0:
+        return next(iter(said), count)
+    # of a week for 5 under $60, "make that 50" is said of the sum: it comes far nearer to that
+    far = {name: _apart(float(getattr(base, name)), numbers[-1]) for name in said}
+    first = next(iter(said), count)
+    nearest = min(said, key=far.__getitem__, default=first)
+    return nearest if nearest in far and far[nearest] < far[said[0]] * _FAR else first
+
+
+def _apart(one: float, other: float) -> float:
+    """How many times one is the other, either way: 0 for the same."""
+    return abs(math.log(one / other))
 
 
 def _numbered(heard: Heard, base: Reading, spans: Sequence[Span]) -> list[Span]:

@@ -8,10 +8,12 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import Word, key, words
 from helper.reading.context import Context
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.spans import Span
 from helper.reading.vocabulary import phrase_from
+
+_ONE = 6  # words up to the "one" of "the sausage and cabbage one"
 
 
 def picked_from(context: Context, pick: int) -> str | None:
@@ -37,9 +39,12 @@ def listed_dishes(
 
     "Show me the red beans" means the red beans and rice that was offered.
     """
-    listed = (*context.recipes, *(context.offered if context.fresh else ()))
+    listed = _listed(context)
+    ones = _named_ones(found, listed, names)
     out: list[Span] = []
     for span in spans:
+        if any(one.start <= span.start < one.end for one in ones):
+            continue
         if _isthe_one(span, out, found):
             continue
         said = {word.key for word in found[span.start : span.end]}
@@ -51,7 +56,29 @@ def listed_dishes(
             out.append(span)
         else:
             out.append(replace(span, kind="recipe", value=(hits[0],), rivals=(span,)))
+    return sorted((*out, *ones), key=lambda span: span.start)
+
+
+def _listed(context: Context) -> tuple[str, ...]:
+    return (*context.recipes, *(context.offered if context.fresh else ()))
+
+
+def _named_ones(found: Sequence[Word], listed: Sequence[str], names: Names) -> list[Span]:
+    """ "The sausage and cabbage one": the only one of those spoken of with these words in it."""
+    out: list[Span] = []
+    for at, word in enumerate(found):
+        if word.text != "the":
+            continue
+        end = next((i for i in range(at + 2, min(at + _ONE, len(found))) if _is_one(found, i)), 0)
+        said = {word.key for word in found[at + 1 : end] if not is_small(word, "small")}
+        hits = [one for one in dict.fromkeys(listed) if said and said <= set(key(one))]
+        if end and len(hits) == 1 and is_title(hits[0], names):
+            out.append(Span("recipe", at, end + 1, (hits[0],), whole=True))
     return out
+
+
+def _is_one(found: Sequence[Word], at: int) -> bool:
+    return found[at].text in ("one", "ones")
 
 
 def _isthe_one(span: Span, before: Sequence[Span], found: Sequence[Word]) -> bool:

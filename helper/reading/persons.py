@@ -15,7 +15,7 @@ import msgspec
 from msgspec.structs import replace
 
 from helper.kitchen.numbers import read_number
-from helper.kitchen.words import Word, words
+from helper.kitchen.words import Word, key, words
 from helper.reading.names import Names
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from, read_words
@@ -79,9 +79,12 @@ class Mentions:
             hit = self._at(at, out)
             if hit is None:
                 at = max(at + 1, self._passed(at))
-            elif out and (one := self._called(out[-1], hit)) is not None:
+            elif out and (one := self._called(out[-1], hit) or self._told_by(out[-1], hit)):
                 out[-1] = one
                 at = one.end
+            elif out and self._only_tells(out[-1], hit):
+                out[-1] = replace(hit, start=out[-1].start)
+                at = hit.end
             elif out and self._is_named_so(out[-1], hit):
                 kin = out[-1].kin
                 out[-1:] = [replace(out[-1], name=hit.name, kind=""), replace(hit, kin=kin)]
@@ -313,6 +316,22 @@ class Mentions:
         if not between or (len(between) == 1 and between[0].text == "("):
             return Mention(kin.start, name.end, name.name, kin.kin)
         return None
+
+    def _told_by(self, name: Mention, kin: Mention) -> Mention | None:
+        """ "Henrik's mum says he's allergic": told by her, and of Henrik alone."""
+        told = phrase_from(self.found, kin.end, "reports")
+        owned = name.end == kin.start and self.found[kin.start - 1].text.endswith("'s")
+        if not (owned and kin.kin and told) or name.kind:
+            return None
+        pronoun = phrase_from(self.found, told[1], "pronoun_of")
+        if pronoun is not None and pronoun[0] == meanings("kin_pronoun").get(key(kin.kin)):
+            return None  # "Dov's sister says she can't": it may be said of her
+        return replace(name, end=told[1])
+
+    def _only_tells(self, kin: Mention, hit: Mention) -> bool:
+        """ "My mum says Ada can't have eggs": nothing is told of mum."""
+        told = phrase_from(self.found, kin.end, "reports")
+        return bool(kin.kin and kin.kin != ME and not hit.kin and told and told[1] == hit.start)
 
     def _is_named_so(self, kin: Mention, name: Mention) -> bool:
         """ "Mum can't have prawns, she's called Ada": the name of the kin spoken of before."""

@@ -310,7 +310,8 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
 
 def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likeness]:
     """A question tells of nothing that happened, unless it asks to have it noted."""
-    if holds_phrase(found, "polite") or not found or found[-1].text != "?":
+    asks = bool(found) and (found[-1].text == "?" or ended_by(found, len(found), "tag_question"))
+    if holds_phrase(found, "polite") or not asks:
         return likenesses
     out = [
         Likeness(one.act, one.score - QUESTION * _changing(one.act), one.nearest)

@@ -125,6 +125,7 @@ class Titles:
         before = (
             {word.key for word in found[:at]}
             if (text_at(found, at - 1),) in meanings("the_one")
+            and any((word.key,) in meanings("asks_which") for word in found[:at])
             else ()
         )
         part = self._part(keys, at, before)
@@ -151,10 +152,11 @@ class Titles:
         titles: set[str] = set()
         run: list[str] = []
         best: Span | None = None
-        joins = meanings("title_join")
+        joins, dishes = meanings("title_join"), meanings("some_dish")
         own: set[str] = set()
         for word, end in keys:
-            if (word,) in meanings("some_dish") and run and (fits := self._holding(titles)):
+            least = int(dishes.get((word,), 0) or 1)  # "the tuna thing", "the ham and pea one"
+            if (word,) in dishes and len(run) >= least and (fits := self._holding(titles)):
                 best = Span("recipe", at, end, fits)
             if (word,) in joins and run:
                 own |= {word} if joins[(word,)] == "own" else set()

@@ -18,6 +18,8 @@ _BEGIN = ("day", "weekday_turn", "weekday", "holiday", "month_end", "nth", "mont
 _WEEK = dt.timedelta(days=7)
 # A date without a year that is over for longer than this is meant for the coming year.
 _JUST_PAST = dt.timedelta(days=60)
+_FIRST_HOUR, _LAST_HOUR = 3, 12
+_NO_HOUR = {"%", "/", "-", "$", "£", "€", "°"}  # signs behind a number that is no hour
 
 
 def spot_times(found: Sequence[Word], today: dt.date) -> list[Span]:
@@ -43,7 +45,16 @@ def is_clock(found: Sequence[Word], at: int) -> bool:
     if phrase_from(found, at, "clock_part") or ended_by(found, at, "clock_part"):
         return True
     number = read_number(list(found), at)
-    return number is not None and phrase_from(found, number.after, "clock_end") is not None
+    if number is None:
+        return False
+    if phrase_from(found, number.after, "clock_end") is not None:
+        return True
+    hour = number.value == int(number.value) and _FIRST_HOUR <= number.value <= _LAST_HOUR
+    follows = text_at(found, number.after)
+    ends = not follows[:1].isalnum() and follows not in _NO_HOUR
+    ends = ends or phrase_from(found, number.after, "after_hour") is not None
+    # "supper by six, so", "telly's on at 7"
+    return hour and ends and ended_by(found, at, "clock_at")
 
 
 def _relative(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
