@@ -28,7 +28,7 @@ from helper.reading.phrasebook import Likeness
 from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases
 from helper.reading.reading import Reading
 from helper.reading.skeleton import features, skeleton_of
-from helper.reading.vocabulary import phrase_from
+from helper.reading.vocabulary import meanings, phrase_from
 from helper.reading.weighing import Scales, learnt
 
 _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
@@ -153,6 +153,7 @@ def _examples() -> Iterable[tuple[bool, Sequence[str]]]:
     names = Names(Foods())
     said = [(act, text) for (act, *_), text in read_marked(FOLDER / GOING_ON)]
     befores = sorted(act for act, _ in said)
+    openers = [one for one, often in meanings("opener").items() for _ in range(int(often))]
     for act, text in said:
         yield True, _features(skeleton_of(text, names), act)
     for phrase in read_phrases():
@@ -160,4 +161,8 @@ def _examples() -> Iterable[tuple[bool, Sequence[str]]]:
         if phrase.act != NOTHING and number % _ANEW == 0:
             # by its share of all numbers: a further example moves few of them to another act
             before = befores[number * len(befores) >> 32]
-            yield False, _features(skeleton_of(phrase.text, names), before)
+            tokens = skeleton_of(phrase.text, names)
+            yield False, _features(tokens, before)
+            if len(tokens) > _SHORT[1]:
+                # "and", "ok" open what begins anew as well
+                yield False, _features([*openers[number % len(openers)], *tokens], before)

@@ -6,13 +6,16 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from helper.kitchen.words import key
 from helper.reading.acts import acts
 from helper.reading.changes import SAFE, SHOW
 from helper.reading.context import Context
 from helper.reading.fields import fill
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names, avoid_words
+from helper.reading.one_of import picked_from
 from helper.reading.reading import Reading
 from helper.reading.turning import SHOPPING
 from helper.reading.vocabulary import meanings, phrase_from
@@ -140,6 +143,37 @@ def settled_on(heard: Heard) -> Reading | None:
     if len(titles) != 1:
         return None
     return Reading(said=heard.said, act=SHOW, recipes=titles, evidence=heard.evidence)
+
+
+def settled(heard: Heard, context: Context, names: Names) -> Context | None:
+    """ "Third one, then", "right, the spinach": what of all that was shown is spoken of now."""
+    chosen = settled_on(heard)
+    if chosen is None:
+        dish = _picked(heard, context)
+        chosen = Reading(said=heard.said, act=SHOW, recipes=(dish,)) if dish else None
+    if chosen is not None:
+        return replace(context, last=chosen, recipes=chosen.recipes, fresh=False)
+    foods = tuple(s.value for s in heard.spans if s.kind == "food")
+    shown = {*context.foods, *context.offered}
+    if not foods or not set(foods) <= shown or len(foods) != len(heard.spans) or heard.asks:
+        return None
+    if not heard.is_all(heard.spans[-1].end, "it_is", "polite", "now"):
+        return None
+    rest = Heard(heard.said, heard.found[: heard.spans[0].start], [], [], heard.today)
+    return replace(context, foods=foods) if rest.is_all(0, "polite", "manners", "the_one") else None
+
+
+def _picked(heard: Heard, context: Context) -> str | None:
+    """The dish that an ordinal alone, or a word of its title alone, picks."""
+    if [s.kind for s in heard.spans] == ["ordinal"] and not heard.asks:
+        bare = heard.bare and heard.is_all(heard.spans[0].end, "it_is", "polite", "now")
+        return picked_from(context, int(heard.spans[0].value)) if bare else None
+    at = next((i for i in range(len(heard.found)) if phrase_from(heard.found, i, "it_is")), 0)
+    said = {word.key for word in heard.found[:at] if not is_small(word, "polite", "the_one")}
+    base = context.open
+    listed = dict.fromkeys((*(base.recipes if base else ()), *context.recipes, *context.offered))
+    fits = [title for title in listed if said and said <= set(key(title))]
+    return fits[0] if len(fits) == 1 else None
 
 
 def _chosen(heard: Heard, context: Context, names: Names) -> Reading | None:

@@ -19,7 +19,7 @@ from helper.reading.context import Context
 from helper.reading.cuts import Cut, cuts, told_together
 from helper.reading.follow import UNDO
 from helper.reading.heard import Heard
-from helper.reading.of_the_last import COOKED, settled_on
+from helper.reading.of_the_last import COOKED, settled
 from helper.reading.pasted import KEEP
 from helper.reading.reader import Reader, after_dropping
 from helper.reading.reading import Reading
@@ -61,8 +61,7 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
             break
         left, right = text[: found[cut.end - 1].end], text[found[cut.at].start :]
         first = reader.read(left, today, context)
-        if (chosen := _settled_on(left, reader, today)) is not None:
-            then = replace(_after(chosen, context), fresh=False)
+        if (then := _settled(left, reader, today, context)) is not None:
             return parts(right, reader, today, then)
         if first.act is None or first.question is not None or _clear(first)[0] < CLEAR:
             continue
@@ -84,10 +83,11 @@ def parts(said: str, reader: Reader, today: dt.date, context: Context) -> list[R
     return [whole]
 
 
-def _settled_on(left: str, reader: Reader, today: dt.date) -> Reading | None:
-    """ "Salmon patties it is, then": the dish that what follows is about."""
+def _settled(left: str, reader: Reader, today: dt.date, context: Context) -> Context | None:
+    """ "Salmon patties it is, then": what is spoken of where the request behind it begins."""
     found, spans = reader.named(left, today)
-    return settled_on(Heard(left, found, spans, skeleton(found, spans), today))
+    heard = Heard(left, found, spans, skeleton(found, spans), today)
+    return settled(heard, context, reader.names)
 
 
 def _is_planned(left: str, first: Reading, second: Reading, reader: Reader) -> bool:
