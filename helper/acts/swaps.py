@@ -41,7 +41,11 @@ def swap(reading: Reading, house: House) -> Answer:
         case = case_of(reading, house, food, recipe, proposed)
     except Refuse as gap:
         return answer_to(reading, gap)
-    options = case.ways.options(food, case.amount, case.around, case.line)
+    options = [
+        one
+        for one in case.ways.options(food, case.amount, case.around, case.line)
+        if not any(house.foods.covers(no, used) for no in reading.without for used in one.foods)
+    ]
     if proposed:
         return judged(reading, house, case, proposed, options)
     return _told(reading, house, case, options)

@@ -158,6 +158,9 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
     part = goings()[base.act or ""].sums and heard.says("half_left")
     if fields.get("scale") and not (part or (act.prefers == "recipe" and "servings" in act.takes)):
         fields.pop("scale")  # there is nothing to make double of
+    off = _taken_off(heard)
+    if off and off < set(base.people) and set(fields.get("people", ())) <= off:
+        fields["people"] = tuple(name for name in base.people if name not in off)
     if "people" in act.takes and not fields.get("people") and heard.says("person_pronoun"):
         fields["people"] = base.people
     if form := heard.form():
@@ -180,7 +183,8 @@ def changes(heard: Heard, base: Reading, names: Names, corrects: bool = False) -
     else:
         _gathered(heard, base, fields, corrects)
     beside = any(word.key == "with" for word in heard.found[:2])
-    elsewhere = fields.get("foods") and not base.foods and base.recipes and not beside
+    of_dish = act.prefers == "recipe" and act.changes  # a note on it, or how it was made
+    elsewhere = fields.get("foods") and not (base.foods or beside or of_dish) and base.recipes
     if elsewhere and "recipes" not in fields:
         fields["recipes"] = ()
     if "recipes" in fields and "foods" not in fields and act.prefers == "recipe" and base.foods:
@@ -263,14 +267,21 @@ def _half_named(heard: Heard, span: Span, base: Reading, names: Names) -> Span:
 def _meant(heard: Heard) -> list[Span]:
     """The spans that count: "not for Bertil, for Fenn" names Fenn alone."""
     people = [s for s in heard.spans if s.kind == "person"]
-    ends = {
-        hit[1] for at in range(len(heard.found)) if (hit := phrase_from(heard.found, at, NO_PERSON))
-    }
-    left_out = [s for s in people if s.start in ends]
+    left_out = _left_out(heard)
     if len(people) == len(left_out):
         left_out = []
     passed = [*left_out, *_summed_up(heard)]
     return [s for s in heard.spans if s not in passed and not _is_the_one(heard, s)]
+
+
+def _left_out(heard: Heard) -> list[Span]:
+    people = [s for s in heard.spans if s.kind == "person"]
+    return [s for s in people if ended_by(heard.found, s.start, NO_PERSON)]
+
+
+def _taken_off(heard: Heard) -> set[str]:
+    """ "Scratch Cosima": who is no longer to be reckoned with."""
+    return {s.value for s in _left_out(heard)}
 
 
 def _summed_up(heard: Heard) -> list[Span]:

@@ -28,7 +28,7 @@ from helper.reading.phrasebook import Likeness
 from helper.reading.phrases import FOLDER, GOING_ON, NOTHING, read_marked, read_phrases
 from helper.reading.reading import Reading
 from helper.reading.skeleton import features, skeleton_of
-from helper.reading.vocabulary import meanings, phrase_from
+from helper.reading.vocabulary import ended_by, meanings, phrase_from
 from helper.reading.weighing import Scales, learnt
 
 _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
@@ -81,7 +81,11 @@ def continued(
     fields = changes(heard, base, names, corrects=corrects)
     if not fields or not (corrects or may_set(heard, context, base, fields)):
         return None
-    if acts()[base.act].lists and heard.has("date") and not guarded(base.act) and context.done:
+    begins = any(
+        s.kind == "date" and ended_by(heard.found, s.start, "starting") for s in heard.spans
+    )
+    planned = acts()[base.act].lists and not guarded(base.act) and context.done
+    if planned and heard.has("date") and not begins:
         # a word on one day of a plan: the plan stays, and is not made anew
         kept = {"people": base.people, "servings": base.servings}
         return Reading(**{**kept, **fields}, said=heard.said, act=base.act, evidence=heard.evidence)

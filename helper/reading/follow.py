@@ -401,7 +401,8 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     if pick is None and context.fresh:
         pick = heard.only_number()
     if pick is not None:
-        chosen = picked_from(context, pick) if heard.bare else None
+        bare = heard.bare or not heard.left(besides=("how_made", "lead_in"))
+        chosen = picked_from(context, pick) if bare else None
     else:
         chosen = the_one(heard, context, names)
     if chosen is None or not is_title(chosen, names):

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from helper.kitchen.words import key
 from helper.reading.acts import acts
-from helper.reading.changes import SAFE, SHOW
+from helper.reading.changes import SAFE, SHOW, changes
 from helper.reading.context import Context
 from helper.reading.fields import fill
 from helper.reading.heard import Heard, is_small
@@ -93,11 +93,19 @@ def _done_it(heard: Heard, context: Context, names: Names) -> Reading | None:
     if len(base.recipes) != 1 or acts()[base.act].prefers != "recipe":
         return None
     made = heard.opens("dish_made")
-    if made is None or not heard.is_all(made[1], "all_eaten", "dish_made", "filler", "manners"):
+    told = ("all_eaten", "dish_made", "filler", "manners", "were_fed")
+    if made is None or heard.left(after=made[1], besides=told):
         return None
+    if {s.kind for s in heard.spans} - {"amount", "servings", "scale", "date", "pronoun"}:
+        return None
+    fields = changes(heard, replace(base, act=COOKED), names)
+    fed = {name: fields[name] for name in ("servings", "scale", "date") if fields.get(name)}
+    if len(fed) < len({s.kind for s in heard.spans} - {"pronoun"}):
+        return None
+    kept = {} if fed.get("servings") else {"servings": base.servings, "scale": base.scale}
     return Reading(
-        said=heard.said, act=COOKED, recipes=base.recipes, servings=base.servings,
-        scale=base.scale, without=base.without, evidence=heard.evidence,
+        said=heard.said, act=COOKED, recipes=base.recipes, without=base.without,
+        evidence=heard.evidence, **{**kept, **fed},
     )  # fmt: skip
 
 

@@ -29,7 +29,13 @@ PRICE, SEEN, RECOUNT = "price", "record-price", "recount"
 def _lacking(heard: Heard, context: Context, names: Names) -> Reading | None:
     """ "I have no soy sauce" over a recipe: what to use there instead."""
     base = context.open
-    if base is None or not base.recipes or not heard.opens("lack"):
+    if base is None or not (_lacks(heard) or (base.recipes and heard.opens("lack"))):
+        return None
+    if base.act == SWAP and base.foods and _lacks(heard):
+        # what was offered is not here: something else instead of the same
+        said_no = tuple(s.value for s in heard.spans if s.kind in ("food", "without"))
+        return replace(base, said=heard.said, without=said_no, evidence=heard.evidence)
+    if not (base.recipes or base.act == SWAP):
         return None
     foods = [s.value for s in heard.spans if s.kind in ("food", "without")]
     if len(foods) != 1 or acts()[base.act or ""].changes:
@@ -38,6 +44,14 @@ def _lacking(heard: Heard, context: Context, names: Names) -> Reading | None:
         said=heard.said, act=SWAP, foods=tuple(foods), recipes=base.recipes[:1],
         people=base.people, diets=base.diets, evidence=heard.evidence,
     )  # fmt: skip
+
+
+def _lacks(heard: Heard) -> bool:
+    """ "No lemons in the house", "no lemon either"."""
+    said_no = [s for s in heard.spans if s.kind == "without"]
+    if len(said_no) != 1 or {s.kind for s in heard.spans} - {"without", "place"}:
+        return False
+    return bool(heard.says("lacking_here")) and not heard.left(besides=("lacking_here",))
 
 
 def _without_it(heard: Heard, context: Context, names: Names) -> Reading | None:
