@@ -73,6 +73,9 @@ def amounts_said(
             continue
         food = _food_beside(found, spans, i, used)
         name = None
+        if food is None and said and _is_repaired(found, span, said[-1]):
+            said[-1] = replace(said[-1], amount=measured.amount, size=measured.size)
+            continue
         if food is not None:
             used.add(food.start)
             measured = _in_its_unit(found, food, measured)
@@ -150,6 +153,13 @@ def _describes(found: Sequence[Word], at: int) -> bool:
 def _opens(found: Sequence[Word], at: int) -> bool:
     """ "lb of coffee is 5.25": a unit that begins a sentence, or the next thing, is one."""
     return at == 0 or text_at(found, at - 1) in (",", ";", "and")
+
+
+def _is_repaired(found: Sequence[Word], span: Span, before: Said) -> bool:
+    """ "Four cans of beans no wait five cans": said anew in the same breath."""
+    unit = span.value.amount.unit
+    slips = any(ended_by(found, span.start, kind) for kind in ("slip", "correction"))
+    return slips and unit in (None, before.amount.unit) and text_at(found, span.start - 1) != "not"
 
 
 def _is_size(found: Sequence[Word], span: Span, before: Said) -> bool:

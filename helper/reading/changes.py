@@ -342,6 +342,8 @@ def _numbered(heard: Heard, base: Reading, spans: Sequence[Span]) -> list[Span]:
         number = None if limit else bare_number(heard, span)
         if number is None:
             out.append(span)
+        elif number < 1 and count in ("servings", "days"):
+            pass  # "half the street's coming" counts nobody
         elif act.prefers == "recipe" and phrase_from(heard.found, span.end, "batch"):
             out.append(Span("scale", span.start, span.end, number))
         elif count == "money":

@@ -64,17 +64,23 @@ def _righted(heard: Heard, base: Reading) -> Heard:
     return replace(heard, spans=[meant if s is wrong[1] else s for s in heard.spans])
 
 
-def correction(heard: Heard, context: Context, names: Names) -> Reading | None:
-    """ "no, I meant the tinned ones": the open request again, with what is put right."""
+def correction(
+    heard: Heard, context: Context, names: Names, told_anew: bool = False
+) -> Reading | None:
+    """ "no, I meant the tinned ones": the open request again, with what is put right.
+
+    `told_anew`: what was told is told once more, whatever words open it.
+    """
     base = context.open
     if base is None or base.act is None:
         return None
     if (listed := off_the_list(heard, context, names)) is not None:
         return listed
     heard = _righted(heard.without_reason(), base)
-    if not _corrects(heard, base, names):
+    if not (told_anew or _corrects(heard, base, names)):
         head = _numbers_first(heard, base)
-        return None if head is None else correction(head, context, names)
+        one = context.done and len(base.amounts) == 1
+        return None if head is None else correction(head, context, names, told_anew=one)
     taken_back = _not_that(heard, base, context)
     if taken_back is not None:
         return taken_back

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Container
+from collections.abc import Container, Sequence
 
 import msgspec
 from msgspec.structs import replace
@@ -13,7 +13,7 @@ from helper.kitchen.words import Word
 from helper.reading.reading import Evidence
 from helper.reading.skeleton import skeleton
 from helper.reading.spans import Span
-from helper.reading.vocabulary import holds_phrase, meanings, phrase_from
+from helper.reading.vocabulary import ended_by, holds_phrase, meanings, phrase_from
 
 # Small words around the names of a follow-up: "no, what about the other ones, please".
 _SMALL = (
@@ -179,6 +179,16 @@ class Heard(msgspec.Struct, frozen=True):
         """The whole number that is all that was said."""
         names = [word for word in self.found if word.text[0].isalnum()]
         return int(names[0].text) if len(names) == 1 and names[0].text.isdigit() else None
+
+
+def asks_by_tag(found: Sequence[Word]) -> bool:
+    """ "It won't hurt him, will it": a statement that ends in a question; not "so is he"."""
+    for at in range(1, len(found)):
+        hit = phrase_from(found, at, "tag_question")
+        ends = hit is not None and (hit[1] == len(found) or not found[hit[1]].text[0].isalnum())
+        if ends and not ended_by(found, at, "same_before"):
+            return True
+    return False
 
 
 def is_small(word: Word, *kinds: str) -> bool:

@@ -16,6 +16,7 @@ from helper.kitchen.words import Word, plain, words
 from helper.reading.acts import acts
 from helper.reading.clauses import Clause, clauses
 from helper.reading.fields import evidence_of, fill
+from helper.reading.heard import asks_by_tag
 from helper.reading.names import Names
 from helper.reading.persons import EVERYBODY, ME, UNNAMED, Mention, Mentions, Telling, given_names
 from helper.reading.reading import Reading
@@ -76,7 +77,7 @@ def _asks(found: Sequence[Word]) -> bool:
     at = 0
     while at < len(found) and (hit := phrase_from(found, at, "polite")) is not None:
         at = hit[1]
-    return phrase_from(found, at, "questioning") is not None
+    return phrase_from(found, at, "questioning") is not None or asks_by_tag(found)
 
 
 class _Sentence:

@@ -22,7 +22,7 @@ from helper.reading.context import Context
 from helper.reading.continuing import continued
 from helper.reading.fields import FIELD_OF, evidence_of, fill
 from helper.reading.follow import correction, follow_up
-from helper.reading.heard import Heard
+from helper.reading.heard import Heard, asks_by_tag
 from helper.reading.introductions import ACT
 from helper.reading.labels import labelled
 from helper.reading.names import Names
@@ -310,7 +310,7 @@ def _with_kinds(likenesses: list[Likeness], spans: Sequence[Span]) -> list[Liken
 
 def _as_asked(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likeness]:
     """A question tells of nothing that happened, unless it asks to have it noted."""
-    asks = bool(found) and (found[-1].text == "?" or ended_by(found, len(found), "tag_question"))
+    asks = bool(found) and (found[-1].text == "?" or asks_by_tag(found))
     if holds_phrase(found, "polite") or not asks:
         return likenesses
     out = [
