@@ -36,6 +36,7 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 # conversations, where 9 of 10 sayings were told apart rightly.
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
+_RATHER = 0.04  # and by so much where a question word opens it
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
 # From here on neither a pronoun speaks against it, nor what the words would be alone.
 _PLAINLY = 2.5
@@ -63,9 +64,11 @@ def continued(
     if alone and earlier != base.act and alone[0].act == earlier:
         return None
     lean = _lean(heard, base.act, alone)
-    if _is_clear(base.act, alone):
+    if _asks_anew(heard) and _is_clear(base.act, alone, _RATHER):
+        return None
+    if _is_clear(base.act, alone, _CLEARLY):
         anew = acts()[alone[0].act].changes and not heard.opens("link")
-        if _asks_anew(heard) or (anew and lean < _PLAINLY):
+        if anew and lean < _PLAINLY:
             return None  # "bought milk", after a question about carrots, asks of no milk
     if lean < (_SURELY if done else 0.0):
         return None
@@ -102,11 +105,11 @@ def _only_of_earlier(heard: Heard, base: Reading, context: Context) -> Reading |
     return before if said and takes_alone(said, before, base) else None
 
 
-def _is_clear(act: str, alone: Sequence[Likeness]) -> bool:
-    """True where the words by themselves are clearly near to another act."""
+def _is_clear(act: str, alone: Sequence[Likeness], by: float) -> bool:
+    """True where the words by themselves are nearer to another act than to any, by so much."""
     if len(alone) < 2 or alone[0].act not in acts() or alone[0].act == act:
         return False
-    return alone[0].score - alone[1].score > _CLEARLY
+    return alone[0].score - alone[1].score > by
 
 
 def _asks_anew(heard: Heard) -> bool:

@@ -285,7 +285,12 @@ class Names:
         return spans
 
     def _is_relative(self, found: list[Word], at: int, end: int) -> bool:
-        """ "What can we make that Ada can eat": "that" means nothing spoken of before."""
+        """ "What can we make that Ada can eat": "that" means nothing spoken of before.
+
+        But "is there anything in that Ada can't have" does.
+        """
+        if at and phrase_from(found, at - 1, "inside") is not None:
+            return False
         relative = end == at + 1 and phrase_from(found, at, "relative") is not None
         return relative and _longest(found, end, self.people, 3) is not None
 
