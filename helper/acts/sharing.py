@@ -29,6 +29,7 @@ from helper.acts.recipe_page import time_written
 from helper.acts.said import meant
 from helper.acts.web_page import web_page
 from helper.acts.week_pages import list_document, menu_document
+from helper.acts.wording import listed
 from helper.answers import Answer, Block, Caution, Say, Verbatim
 from helper.kitchen.amounts import number_written, written
 from helper.kitchen.costing import Costed, cost
@@ -36,6 +37,7 @@ from helper.kitchen.matching import match
 from helper.kitchen.money import plain as money_plain
 from helper.kitchen.money import written as money_written
 from helper.kitchen.recipes import Line, Recipe
+from helper.kitchen.wished_away import holds, without
 from helper.kitchen.words import key, words
 from helper.reading.phrases import SLOT, read_phrases
 from helper.reading.reading import Reading
@@ -55,6 +57,7 @@ def share(reading: Reading, house: House) -> Answer:
     """
     try:
         made, titles = _document(reading, house)
+        stays = _still_in(titles, reading, house)
     except (Ask, Refuse) as gap:
         return answer_to(reading, gap)
     kind = format_asked(reading.said)
@@ -68,6 +71,10 @@ def share(reading: Reading, house: House) -> Answer:
     if titles:
         reply["recipe"] = titles[0]
     blocks = tuple(_told(made, kind, text, file, paper))
+    if stays:
+        stay = f"Still in it: {listed(stays)}. The dish is built on that; ask to be shown the recipe"
+        told = Say(f"{stay} without it, and something is put in its place.", "warn")
+        blocks = (told, *blocks)
     return Answer(reading, reply, blocks, recipes=titles)
 
 
@@ -92,8 +99,17 @@ def _document(reading: Reading, house: House) -> tuple[Document, tuple[str, ...]
         if near:
             raise Ask(f"No recipe is called just {unheard}. Which do you mean?", near, "recipes")
         raise Refuse(f"No recipe in the books is called {unheard}.")
-    recipe = recipe_meant(reading, house)
+    recipe, _ = without(recipe_meant(reading, house), reading.without, house.measures)
     return recipe_document(recipe, house), (recipe.title,)
+
+
+def _still_in(titles: tuple[str, ...], reading: Reading, house: House) -> list[str]:
+    """What was to be left out of the dish but cannot be."""
+    recipe = house.books.recipe_titled(titles[0]) if titles and reading.without else None
+    if recipe is None:
+        return []
+    left, _ = without(recipe, reading.without, house.measures)
+    return [food for food in reading.without if holds(left, food, house.foods)]
 
 
 def _unheard_of(said: str, house: House) -> str:
