@@ -77,7 +77,9 @@ def _asks(found: Sequence[Word]) -> bool:
     at = 0
     while at < len(found) and (hit := phrase_from(found, at, "polite")) is not None:
         at = hit[1]
-    return phrase_from(found, at, "questioning") is not None or asks_by_tag(found)
+    behind = (i for i in range(at + 1, len(found)) if _joins(found, i - 1) == i)
+    asked = any(phrase_from(found, i, "asks_within") for i in behind)  # "…, and is the pie ok"
+    return bool(phrase_from(found, at, "questioning") or asked or asks_by_tag(found))
 
 
 class _Sentence:

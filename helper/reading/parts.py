@@ -12,7 +12,7 @@ import math
 
 from msgspec.structs import replace
 
-from helper.kitchen.words import plain, words
+from helper.kitchen.words import key, plain, words
 from helper.reading.acts import acts
 from helper.reading.changes import SAFE, SHOW, SWAP
 from helper.reading.context import Context
@@ -105,6 +105,7 @@ def _after(first: Reading, context: Context) -> Context:
         foods=first.foods or context.foods,
         people=first.people or context.people,
         offered=context.offered,
+        changed=first.act is not None and acts()[first.act].changes,
     )
 
 
@@ -175,5 +176,7 @@ def _who_comes(first: Reading, second: Reading) -> Reading | None:
         return None
     if asked.act not in _FOR_SOMEBODY or set(asked.people) - set(here.people):
         return None
+    if here is first and key(here.said)[-1:] == key(here.people[-1])[-1:]:
+        return None  # "note that Bertil | is allergic": nothing is told of him yet
     evidence = (*first.evidence, *second.evidence)
     return replace(asked, people=here.people, evidence=evidence)

@@ -17,6 +17,7 @@ _ENDINGS = {"st", "nd", "rd", "th"}
 _BEGIN = ("day", "weekday_turn", "weekday", "holiday", "month_end", "nth", "month")
 _WEEK = dt.timedelta(days=7)
 # A date without a year that is over for longer than this is meant for the coming year.
+_NO_PART = {7, 9, 11, *range(13, 16), *range(17, 32)}  # nobody measures in elevenths: 11/22
 _JUST_PAST = dt.timedelta(days=60)
 _FIRST_HOUR, _LAST_HOUR = 3, 12
 _NO_HOUR = {"%", "/", "-", "$", "£", "€", "°"}  # signs behind a number that is no hour
@@ -264,7 +265,7 @@ def _numbered(found: Sequence[Word], at: int, today: dt.date) -> Span | None:
         if not 2000 <= year < 2100:
             return None
         after += 2
-    elif not _is_announced(found, at) and not first > second > 0 and second < 2000:
+    elif not (_is_announced(found, at) or first > second or second >= 2000 or second in _NO_PART):
         return None
     if first <= 12 and second <= 31:
         return _dated(at, after, year, first, second, today)
