@@ -31,6 +31,8 @@ _LIKELY = 0.72  # likeness of a verdict on a dish just made
 SHOPPING, MENU, MISSING, STOCK = "shopping", "menu", "missing", "stock"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
+# Acts about single foods, after which "it" is a food.
+_OF_FOODS = ("shopping", "add-stock", "use-stock", "stock", "price", "record-price", "keep-stocked")
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
 # Acts of which a few words ask about the same thing again: "in grams", "and opened?"
 _SHORT = ("convert", "keeps", "price", "swap")
@@ -76,6 +78,8 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if reading.act == RULE and context.last is not None and heard.opens("wishing"):
         return Reading(said=reading.said, near=reading.near)  # a wish makes no rule of the house
     reading = _continued(reading, heard, context)
+    if _priced(reading, heard, context):
+        reading, act = replace(reading, act=PRICE, scale=None), acts()[PRICE]
     reading, act = _of_the_dish(reading, act, heard, context)
     if reading.pick is not None and not reading.recipes:
         chosen = picked_from(context, reading.pick)
@@ -145,6 +149,14 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
+
+
+def _priced(reading: Reading, heard: Heard, context: Context) -> bool:
+    """ "What does it cost", said of a food and no dish: its price is asked."""
+    base = context.open
+    if reading.act != COST or _names_things(reading) or not heard.has("pronoun") or base is None:
+        return False
+    return bool(base.foods) and not (base.recipes or reading.servings) and base.act in _OF_FOODS
 
 
 def _new_package(heard: Heard) -> tuple[Said, ...]:
@@ -313,7 +325,8 @@ def _in_the_dish(reading: Reading, heard: Heard, context: Context, names: Names)
     """ "What can I use instead of the cream", asked over a recipe: in that recipe."""
     base = context.open
     asks = reading.act == SWAP or (reading.act == SAFE and heard.has("pronoun"))
-    if asks and reading.recipes and not (reading.foods or reading.without) and context.foods:
+    lacks = reading.act == SWAP and not (reading.foods or reading.without)
+    if lacks and reading.recipes and context.foods:
         pointed = heard.has("pronoun") or heard.says("its_place")
         return replace(reading, foods=context.foods) if pointed else reading
     if not asks or reading.recipes or base is None or not base.recipes:

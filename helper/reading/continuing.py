@@ -36,6 +36,8 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 # conversations, where 9 of 10 sayings were told apart rightly.
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
+_HAIR = 0.01
+_OUTRIGHT = 0.2  # so much nearer, words that no link opens begin anew
 _RATHER = 0.04  # and by so much where a question word opens it
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
 # From here on neither a pronoun speaks against it, nor what the words would be alone.
@@ -61,10 +63,12 @@ def continued(
         found = continued(heard, replace(context, last=before, earlier=None), names, alone)
         return None if found is None else replace(found, marks=(*found.marks, EARLIER))
     earlier = context.earlier.act if context.earlier is not None else None
-    if alone and earlier != base.act and alone[0].act == earlier:
+    if earlier not in (None, base.act) and _is_near(earlier, alone):
         return None
     lean = _lean(heard, base.act, alone)
     if _asks_anew(heard) and _is_clear(base.act, alone, _RATHER):
+        return None
+    if not heard.opens("link") and _is_clear(base.act, alone, _OUTRIGHT):
         return None
     if _is_clear(base.act, alone, _CLEARLY):
         anew = acts()[alone[0].act].changes and not heard.opens("link")
@@ -103,6 +107,12 @@ def _only_of_earlier(heard: Heard, base: Reading, context: Context) -> Reading |
         return None
     said = {FIELD_OF[span.kind] for span in heard.spans if span.kind in FIELD_OF}
     return before if said and takes_alone(said, before, base) else None
+
+
+def _is_near(act: str | None, alone: Sequence[Likeness]) -> bool:
+    """True where the words by themselves are nearest to this act, and not by a hair."""
+    own = alone[0].score if alone and alone[0].act == act else 0.0
+    return own > 0 and (len(alone) < 2 or own - alone[1].score > _HAIR)
 
 
 def _is_clear(act: str, alone: Sequence[Likeness], by: float) -> bool:

@@ -79,8 +79,10 @@ def correction(
     heard = _righted(heard.without_reason(), base)
     if not (told_anew or _corrects(heard, base, names)):
         head = _numbers_first(heard, base)
-        one = context.done and len(base.amounts) == 1
-        return None if head is None else correction(head, context, names, told_anew=one)
+        if head is None:
+            return None
+        alone = not head.has("food", "recipe") and len(base.amounts) == 1
+        return correction(head, context, names, told_anew=context.done and alone)
     taken_back = _not_that(heard, base, context)
     if taken_back is not None:
         return taken_back

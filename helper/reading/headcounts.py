@@ -59,7 +59,10 @@ def _servings(found: Sequence[Word], at: int) -> Span | None:
     number = _upper(found, number)
     if phrase_from(found, number.after + 1, "left_over"):
         return None
-    named = phrase_from(found, number.after, "people")
+    after = number.after
+    while after < len(found) and (found[after].key,) in meanings("of_eaters"):
+        after += 1  # "4 hungry people"
+    named = phrase_from(found, after, "people")
     if named is not None and text_at(found, at - 1) not in ("a", "per"):
         return Span("servings", at, named[1], number.value)
     if us := phrase_from(found, number.after, "of_us"):

@@ -138,37 +138,42 @@ def _read_back(heard: Heard, context: Context, names: Names) -> Reading | None:
 
 def settled_on(heard: Heard) -> Reading | None:
     """ "Salmon patties it is, then": the dish that was chosen."""
-    if {s.kind for s in heard.spans} - {"recipe", "date", "pronoun"}:
+    if {s.kind for s in heard.spans} - {"recipe", "date", "pronoun"} or not heard.says("it_is"):
         return None
     dishes = [s for s in heard.spans if s.kind == "recipe"]
-    link = heard.opens("manners")
-    if len(dishes) != 1 or dishes[0].start > (link[1] if link else 0) + 1:
-        return None
-    hit = phrase_from(heard.found, dishes[0].end, "it_is")
-    if hit is None or not heard.is_all(hit[1], "filler", "manners", "now"):
-        return None
-    titles = tuple(dict.fromkeys(dishes[0].value))
-    if len(titles) != 1:
+    titles = tuple(dict.fromkeys(dishes[0].value)) if len(dishes) == 1 else ()
+    if len(titles) != 1 or not _names_alone(heard, dishes[0].start, dishes[0].end):
         return None
     return Reading(said=heard.said, act=SHOW, recipes=titles, evidence=heard.evidence)
+
+
+def _names_alone(heard: Heard, start: int, end: int) -> bool:
+    """True where nothing is said round what is named but "right, the", "it is, then"."""
+    before = Heard(heard.said, heard.found[:start], [], [], heard.today)
+    return before.is_all(0, "polite", "the_one") and heard.is_all(
+        end, "it_is", "polite", "filler", "now"
+    )
 
 
 def settled(heard: Heard, context: Context, names: Names) -> Context | None:
     """ "Third one, then", "right, the spinach": what of all that was shown is spoken of now."""
     chosen = settled_on(heard)
-    if chosen is None:
-        dish = _picked(heard, context)
-        chosen = Reading(said=heard.said, act=SHOW, recipes=(dish,)) if dish else None
+    if chosen is None and (dish := _picked(heard, context)) is not None:
+        chosen = Reading(said=heard.said, act=SHOW, recipes=(dish,))
     if chosen is not None:
-        return replace(context, last=chosen, recipes=chosen.recipes, fresh=False)
+        return Context(
+            last=chosen,
+            recipes=chosen.recipes,
+            foods=context.foods,
+            people=context.people,
+            offered=context.offered,
+        )
     foods = tuple(s.value for s in heard.spans if s.kind == "food")
     shown = {*context.foods, *context.offered}
     if not foods or not set(foods) <= shown or len(foods) != len(heard.spans) or heard.asks:
         return None
-    if not heard.is_all(heard.spans[-1].end, "it_is", "polite", "now"):
-        return None
-    rest = Heard(heard.said, heard.found[: heard.spans[0].start], [], [], heard.today)
-    return replace(context, foods=foods) if rest.is_all(0, "polite", "manners", "the_one") else None
+    alone = _names_alone(heard, heard.spans[0].start, heard.spans[-1].end)
+    return replace(context, foods=foods) if alone else None
 
 
 def _picked(heard: Heard, context: Context) -> str | None:
