@@ -114,7 +114,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     named = any(one.food for one in reading.amounts)
     if reading.act == REMARK and not reading.recipes and context.recipes:
         return _dish(reading, act, context)  # "less salt next time" is said of the dish
-    beside = _points_back(heard) or heard.opens("versus")
+    beside = _points_back(heard) or heard.opens("versus") or heard.opens("comparing")
     if reading.act == "cheaper" and beside and (reading.recipes or reading.foods):
         return _compared(reading, heard, context)
     if act.prefers != "recipe" and act.lists or reading.act == "goes-with":
@@ -156,7 +156,8 @@ def _priced(reading: Reading, heard: Heard, context: Context) -> bool:
     base = context.open
     if reading.act != COST or _names_things(reading) or not heard.has("pronoun") or base is None:
         return False
-    return bool(base.foods) and not (base.recipes or reading.servings) and base.act in _OF_FOODS
+    alone = not (base.recipes or reading.servings or heard.says("total"))
+    return bool(base.foods) and alone and base.act in _OF_FOODS
 
 
 def _new_package(heard: Heard) -> tuple[Said, ...]:
@@ -406,9 +407,10 @@ def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> str | 
         said = (one.place for one in (context.open, context.earlier) if one is not None)
         return next((place for place in said if place), None)
     base = context.open
-    if base is None or base.foods or not heard.has("pronoun"):
-        return None
-    return base.place
+    inside = any(
+        s.kind == "pronoun" and ended_by(heard.found, s.start, "into") for s in heard.spans
+    )
+    return base.place if base is not None and inside and not base.foods else None
 
 
 def _names_unknown(heard: Heard, names: Names) -> bool:
@@ -446,9 +448,13 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     if reading.place and not acts()[reading.act or ""].lists:
         return reading  # "what else is in the fridge" asks for all that is there
     goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
-    if acts()[reading.act or ""].changes or not (goes_on or len(heard.tokens) <= _A_WISH):
+    # "I've 8 dollars for it all in": told, and no question of its own
+    told = not (heard.asks or heard.says("questioning") or heard.says("ordering"))
+    goes_on = goes_on or told or len(heard.tokens) <= _A_WISH
+    if acts()[reading.act or ""].changes or not goes_on:
         return reading
-    wish = ("foods", *_OF_A_WISH) if acts()[reading.act or ""].lists else _OF_A_WISH
+    others = heard.says("else") and not acts()[reading.act or ""].lists
+    wish = _OF_A_WISH if others else ("foods", *_OF_A_WISH)
     kept = {
         name: getattr(last, name)
         for name in wish

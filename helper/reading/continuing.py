@@ -37,7 +37,7 @@ _SHORT = (2, 4, 7, 12)  # words up to which a saying counts as so short
 _OWN, _MARGIN, _AT_FIRST = 3.5, -2.2, -1.1
 _CLEARLY = 0.1  # by so much must something told be nearer than anything else
 _HAIR = 0.01
-_OUTRIGHT = 0.2  # so much nearer, words that no link opens begin anew
+_OUTRIGHT = 0.15  # so much nearer, words that no link opens begin anew
 _RATHER = 0.04  # and by so much where a question word opens it
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
 # From here on neither a pronoun speaks against it, nor what the words would be alone.
@@ -74,9 +74,9 @@ def continued(
         anew = acts()[alone[0].act].changes and not heard.opens("link")
         if anew and lean < _PLAINLY:
             return None  # "bought milk", after a question about carrots, asks of no milk
-    if lean < (_SURELY if done else 0.0):
-        return None
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
+    if lean < (_SURELY if done and not corrects else 0.0):
+        return None
     if guarded(base.act) and (heard.asks or heard.opens("needing")):
         return None  # "get another bag", of rice that was used up
     if heard.has("pronoun") and not heard.opens("link"):
@@ -92,7 +92,7 @@ def continued(
         s.kind == "date" and ended_by(heard.found, s.start, "starting") for s in heard.spans
     )
     planned = acts()[base.act].lists and not guarded(base.act) and context.done
-    if planned and heard.has("date") and not begins:
+    if planned and heard.has("date") and not (begins or fields.get("days")):
         # a word on one day of a plan: the plan stays, and is not made anew
         kept = {"people": base.people, "servings": base.servings}
         return Reading(**{**kept, **fields}, said=heard.said, act=base.act, evidence=heard.evidence)
