@@ -72,7 +72,9 @@ def share(reading: Reading, house: House) -> Answer:
         reply["recipe"] = titles[0]
     blocks = tuple(_told(made, kind, text, file, paper))
     if stays:
-        stay = f"Still in it: {listed(stays)}. The dish is built on that; ask to be shown the recipe"
+        stay = (
+            f"Still in it: {listed(stays)}. The dish is built on that; ask to be shown the recipe"
+        )
         told = Say(f"{stay} without it, and something is put in its place.", "warn")
         blocks = (told, *blocks)
     return Answer(reading, reply, blocks, recipes=titles)

@@ -145,7 +145,9 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
         return reading
     part = act.changes and heard.has("scale") and heard.says("half_left")
     righted = context.done and act.changes and bool(heard.opens("slip") or heard.opens("recalling"))
-    spoken = heard.has("pronoun") or part or bool(reading.amounts) or counted or some or righted
+    listed = reading.act == SHOPPING and heard.is_whole("onto_list")
+    spoken = heard.has("pronoun") or part or bool(reading.amounts) or counted or some
+    spoken = spoken or righted or listed
     if not spoken and reading.act not in _NEEDS_A_SUBJECT:
         return reading
     return _subject(reading, act, context)
@@ -408,7 +410,7 @@ def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> str | 
         return next((place for place in said if place), None)
     base = context.open
     inside = any(
-        s.kind == "pronoun" and ended_by(heard.found, s.start, "into") for s in heard.spans
+        s.kind == "pronoun" and ended_by(heard.found, s.start, "within") for s in heard.spans
     )
     return base.place if base is not None and inside and not base.foods else None
 
@@ -448,8 +450,9 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     if reading.place and not acts()[reading.act or ""].lists:
         return reading  # "what else is in the fridge" asks for all that is there
     goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
-    # "I've 8 dollars for it all in": told, and no question of its own
-    told = not (heard.asks or heard.says("questioning") or heard.says("ordering"))
+    # "I've 8 dollars for it all in", of a meal that is wished for: told, and asked of nothing else
+    asks = heard.asks or heard.says("questioning") or heard.says("ordering")
+    told = not asks and "minutes" in acts()[reading.act or ""].takes
     goes_on = goes_on or told or len(heard.tokens) <= _A_WISH
     if acts()[reading.act or ""].changes or not goes_on:
         return reading
