@@ -81,8 +81,8 @@ def amounts_said(
             measured = _in_its_unit(found, food, measured)
             if said and text_at(found, span.end) == "of" and measured.amount.unit is None:
                 # "two pounds of prunes and one of raisins"
-                unit = said[-1].amount.unit
-                measured = replace(measured, amount=replace(measured.amount, unit=unit))
+                same = replace(measured.amount, unit=said[-1].amount.unit)
+                measured = replace(measured, amount=same)
             name = foods.as_packed(_by_the_leaf(food.value, measured), measured.amount.unit)
             if name != food.value:
                 packed[food.start] = name

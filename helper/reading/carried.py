@@ -402,7 +402,7 @@ def _of_people(reading: Reading, act: Act, heard: Heard, context: Context) -> Re
 
 
 def _there(reading: Reading, act: Act, heard: Heard, context: Context) -> str | None:
-    """ "What's in it" after the freezer was spoken of, "how long is it good in there": the place."""
+    """ "What's in it" after the freezer was spoken of, "is it good in there": that place."""
     if "place" not in act.takes or act.changes or reading.place or reading.foods:
         return None
     if heard.says("in_there"):
