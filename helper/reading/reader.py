@@ -50,8 +50,8 @@ IDLE = "idle"  # a mark on words that ask nothing: "thanks"
 LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.78, 0.006  # likeness and margin a change needs not to be asked about
-# Not so near, it needs a wider margin: of changes that are neither, half are misunderstandings.
-FIRM, WIDE = 0.85, 0.05
+# Not so near, the first thing said needs a wider margin: half of such changes are none.
+FIRM, WIDE = 0.84, 0.05
 ALONE = 0.12  # from this margin on nothing else can be meant, unlike as it may be
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 QUESTION = 0.12  # what a question mark takes from acts that would change the books
@@ -171,7 +171,8 @@ class Reader:
             return Reading(said=said, near=near, likeness=best.score)
         if (either := _either_way(act, tokens, context)) is not None:
             return _asked(replace(reading, act=either[0]), either)
-        apart = APART if best.score >= FIRM else WIDE
+        # out of the blue, what is not so near is more often none of our business
+        apart = APART if best.score >= FIRM or context.last is not None else WIDE
         clear = best.score >= SURE and margin >= apart
         # what somebody must not have is never noted of the wrong one: it is asked
         alone = margin >= ALONE and not act.avoids
