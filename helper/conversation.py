@@ -341,7 +341,14 @@ class Conversation:
         question = answer.question
         asking = None if question is None else replace(reading, question=question)
         if question is not None and question.about == "act":
-            self.house.context = replace(before, asking=asking, fresh=False)
+            # whatever is meant, what it named has been spoken of
+            self.house.context = replace(
+                before,
+                asking=asking,
+                fresh=False,
+                recipes=reading.recipes or before.recipes,
+                foods=reading.foods or before.foods,
+            )
             return
         if reading.act is None:
             self.house.context = replace(before, fresh=False)

@@ -17,6 +17,7 @@ from helper.reading.heard import Heard, is_small
 from helper.reading.names import Names
 from helper.reading.one_of import is_title, picked_from
 from helper.reading.reading import Reading, Said
+from helper.reading.spans import Span
 from helper.reading.turning import put_elsewhere
 from helper.reading.vocabulary import ended_by, meanings, phrase_from
 
@@ -32,7 +33,7 @@ SHOPPING, MENU, MISSING, STOCK = "shopping", "menu", "missing", "stock"
 # Acts that fit a dish to whom it was just held against.
 _FITTING = (SHOW, SWAP)
 # Acts about single foods, after which "it" is a food.
-_OF_FOODS = ("shopping", "add-stock", "use-stock", "stock", "price", "record-price", "keep-stocked")
+_OF_FOODS = ("add-stock", "use-stock", "stock", "price", "record-price", "keep-stocked")
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
 # Acts of which a few words ask about the same thing again: "in grams", "and opened?"
 _SHORT = ("convert", "keeps", "price", "swap")
@@ -360,11 +361,20 @@ def _points_back(heard: Heard) -> bool:
     return any(at < first or ended_by(heard.found, at, "versus") for at in pointing)
 
 
+def _is_dish_word(heard: Heard, span: Span) -> bool:
+    """ "Soup", "stew": a sort of dish, and nothing that goes into one."""
+    return is_small(heard.found[span.end - 1], "dishkind")
+
+
 def _with_them(reading: Reading, heard: Heard, context: Context) -> Reading:
     """ "What goes with that and a bit of sausage", "a soup with them": what was spoken of, too."""
     base = context.open
-    with_it = any(
-        s.kind == "pronoun" and ended_by(heard.found, s.start, "with_them") for s in heard.spans
+    named = [s.start for s in heard.spans if s.kind == "food" and not _is_dish_word(heard, s)]
+    with_it = any(  # but "I've three leeks, what can I make with them" points to the leeks
+        s.kind == "pronoun"
+        and s.start < min(named, default=len(heard.found))
+        and ended_by(heard.found, s.start, "with_them")
+        for s in heard.spans
     )
     if base is None or not with_it or reading.recipes or acts()[reading.act or ""].changes:
         return reading

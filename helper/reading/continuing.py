@@ -40,6 +40,7 @@ _HAIR = 0.01
 _OUTRIGHT = 0.15  # so much nearer, words that no link opens begin anew
 _RATHER = 0.04  # and by so much where a question word opens it
 _SURELY = 1.5  # what goes on from a change that is made already has to be clearer
+_RIGHTED = 1.2  # and less so where it puts that right
 # From here on neither a pronoun speaks against it, nor what the words would be alone.
 _PLAINLY = 2.5
 _ANEW = 8  # of so many phrases one is learnt as words that begin anew: there are enough
@@ -68,14 +69,15 @@ def continued(
     lean = _lean(heard, base.act, alone)
     if _asks_anew(heard) and _is_clear(base.act, alone, _RATHER):
         return None
-    if not heard.opens("link") and _is_clear(base.act, alone, _OUTRIGHT):
+    long = len(heard.tokens) >= _SHORT[1]
+    if long and not heard.opens("link") and _is_clear(base.act, alone, _OUTRIGHT):
         return None
     if _is_clear(base.act, alone, _CLEARLY):
         anew = acts()[alone[0].act].changes and not heard.opens("link")
         if anew and lean < _PLAINLY:
             return None  # "bought milk", after a question about carrots, asks of no milk
     corrects = bool(heard.opens("correction") or heard.opens("slip"))
-    if lean < (_SURELY if done and not corrects else 0.0):
+    if lean < ((_SURELY, _RIGHTED)[corrects] if done else 0.0):
         return None
     if guarded(base.act) and (heard.asks or heard.opens("needing")):
         return None  # "get another bag", of rice that was used up

@@ -26,6 +26,7 @@ from helper.reading.heard import Heard, asks_by_tag
 from helper.reading.introductions import ACT
 from helper.reading.labels import labelled
 from helper.reading.names import Names
+from helper.reading.of_the_last import COOKED
 from helper.reading.one_of import listed_dishes
 from helper.reading.pasted import KEEP
 from helper.reading.phrasebook import Likeness, Phrasebook
@@ -147,7 +148,7 @@ class Reader:
         context: Context,
     ) -> Reading:
         likenesses = _as_asked(_with_kinds(likenesses, spans), found)
-        likenesses = _as_moved(likenesses, found, spans)
+        likenesses = _as_planned(_as_moved(likenesses, found, spans), found)
         near = tuple(one.act for one in likenesses if one.act != NOTHING)[:3]
         if not likenesses or likenesses[0].act == NOTHING:
             return Reading(said=said, near=near)
@@ -347,6 +348,17 @@ def _as_moved(
         return likenesses
     out = [
         Likeness(one.act, one.score - QUESTION * (one.act == ADDED), one.nearest)
+        for one in likenesses
+    ]
+    return sorted(out, key=lambda one: (-one.score, one.act))
+
+
+def _as_planned(likenesses: list[Likeness], found: Sequence[Word]) -> list[Likeness]:
+    """ "I want to make a crumble": what is to be has not been made."""
+    if not holds_phrase(found, "to_be_made"):
+        return likenesses
+    out = [
+        Likeness(one.act, one.score - QUESTION * (one.act == COOKED), one.nearest)
         for one in likenesses
     ]
     return sorted(out, key=lambda one: (-one.score, one.act))
