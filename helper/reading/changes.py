@@ -253,6 +253,7 @@ def _into_dish(heard: Heard, span: Span) -> Span:
 def _half_named(heard: Heard, span: Span, base: Reading, names: Names) -> Span:
     """ "And the split pea?" after one soup was asked about: the other soup, not the peas."""
     the = span.start > 0 and heard.found[span.start - 1].text == "the"
+    the = the or any(word.key == "instead" for word in heard.found)
     if span.kind != "food" or not the or not base.recipes or base.foods:
         return span
     if acts()[base.act or ""].prefers != "recipe" or any(is_small(w, "into") for w in heard.found):
