@@ -34,6 +34,8 @@ SHOPPING, MENU, MISSING, STOCK = "shopping", "menu", "missing", "stock"
 _FITTING = (SHOW, SWAP)
 # Acts about single foods, after which "it" is a food.
 _OF_FOODS = ("add-stock", "use-stock", "stock", "price", "record-price", "keep-stocked")
+# Acts that may be about some foods together: those spoken of, and one named now.
+_OF_SOME_FOODS = ("find-meals", "menu", "goes-with")
 _TOLD = (*_OF_A_WISH, "amounts", "date", "until", "per", "scale", "shop")
 # Acts of which a few words ask about the same thing again: "in grams", "and opened?"
 _SHORT = ("convert", "keeps", "price", "swap")
@@ -118,7 +120,7 @@ def with_context(reading: Reading, heard: Heard, context: Context, names: Names)
     beside = _points_back(heard) or heard.opens("versus") or heard.opens("comparing")
     if reading.act == "cheaper" and beside and (reading.recipes or reading.foods):
         return _compared(reading, heard, context)
-    if act.prefers != "recipe" and act.lists or reading.act == "goes-with":
+    if reading.act in _OF_SOME_FOODS:
         reading = _with_them(reading, heard, context)
     if reading.recipes or reading.foods or named:
         return _in_the_dish(reading, heard, context, names)
@@ -376,9 +378,7 @@ def _with_them(reading: Reading, heard: Heard, context: Context) -> Reading:
         and ended_by(heard.found, s.start, "with_them")
         for s in heard.spans
     )
-    if base is None or not with_it or reading.recipes or acts()[reading.act or ""].changes:
-        return reading
-    if base.recipes:
+    if base is None or not with_it or reading.recipes or base.recipes:
         return reading
     return replace(reading, foods=tuple(dict.fromkeys((*context.foods, *reading.foods))))
 

@@ -253,8 +253,8 @@ def _into_dish(heard: Heard, span: Span) -> Span:
 def _half_named(heard: Heard, span: Span, base: Reading, names: Names) -> Span:
     """ "And the split pea?" after one soup was asked about: the other soup, not the peas."""
     the = span.start > 0 and heard.found[span.start - 1].text == "the"
-    the = the or any(word.key == "instead" for word in heard.found)
-    if span.kind != "food" or not the or not base.recipes or base.foods:
+    instead = any(word.key == "instead" for word in heard.found)
+    if span.kind != "food" or not (the or instead) or not base.recipes or base.foods:
         return span
     if acts()[base.act or ""].prefers != "recipe" or any(is_small(w, "into") for w in heard.found):
         return span
@@ -319,18 +319,17 @@ def counts(heard: Heard, base: Reading) -> str | None:
     if base.minutes and numbers and min(numbers) >= _MINUTES and not base.servings:
         return "minutes"  # "30 minutes", "45"
     said = [name for name in ("servings", "days", "money") if getattr(base, name) and name in takes]
-    if not numbers or min(numbers) <= 0:
+    if not said or not numbers or min(numbers) <= 0:
         return next(iter(said), count)
     # of a week for 5 under $60, "make that 50" is said of the sum: it comes far nearer to that
     far = {name: _apart(float(getattr(base, name)), numbers[-1]) for name in said}
-    first = next(iter(said), count)
-    nearest = min(said, key=far.__getitem__, default=first)
-    return nearest if nearest in far and far[nearest] < far[said[0]] * _FAR else first
+    nearest = min(said, key=far.__getitem__)
+    return nearest if far[nearest] < far[said[0]] * _FAR else said[0]
 
 
 def _apart(one: float, other: float) -> float:
     """How many times one is the other, either way: 0 for the same."""
-    return abs(math.log(one / other))
+    return abs(math.log(one) - math.log(other))
 
 
 def _numbered(heard: Heard, base: Reading, spans: Sequence[Span]) -> list[Span]:

@@ -421,13 +421,13 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     if base is not None and base.act and base.recipes and acts()[base.act].prefers == "recipe":
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
         return gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
-    act = _LOOKS.get(base.act or "", SHOW) if base is not None else SHOW
-    act = SAFE if _asked_for_whom(heard) else act
-    fields = fill(acts()[act], heard.found, spans, names.foods)
+    act = SAFE if _asked_for_whom(heard) else SHOW
+    told_of = _LOOKS.get(base.act or "", act) if base is not None else act
+    fields = fill(acts()[told_of], heard.found, spans, names.foods)
     kept = {name: getattr(base, name) for name in _KEPT if base is not None}
     return Reading(
-        **{**kept, **fields}, said=heard.said, act=act if act == SAFE else SHOW, recipes=(chosen,),
-        pick=pick, evidence=heard.evidence,
+        **{**kept, **fields}, said=heard.said, act=act, recipes=(chosen,), pick=pick,
+        evidence=heard.evidence,
     )  # fmt: skip
 
 

@@ -67,7 +67,7 @@ def _named_ones(found: Sequence[Word], listed: Sequence[str], names: Names) -> l
     """ "The sausage and cabbage one": the only one of those spoken of with these words in it."""
     out: list[Span] = []
     for at, word in enumerate(found):
-        if word.text != "the":
+        if word.text != "the" or (out and at < out[-1].end):
             continue
         end = next((i for i in range(at + 2, min(at + _ONE, len(found))) if _is_one(found, i)), 0)
         said = {word.key for word in found[at + 1 : end] if not is_small(word, "small")}

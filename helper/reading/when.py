@@ -16,8 +16,8 @@ from helper.reading.vocabulary import ended_by, openings, phrase_from, text_at
 _ENDINGS = {"st", "nd", "rd", "th"}
 _BEGIN = ("day", "weekday_turn", "weekday", "holiday", "month_end", "nth", "month")
 _WEEK = dt.timedelta(days=7)
-# A date without a year that is over for longer than this is meant for the coming year.
 _NO_PART = {7, 9, 11, *range(13, 16), *range(17, 32)}  # nobody measures in elevenths: 11/22
+# A date without a year that is over for longer than this is meant for the coming year.
 _JUST_PAST = dt.timedelta(days=60)
 _FIRST_HOUR, _LAST_HOUR = 3, 12
 _NO_HOUR = {"%", "/", "-", "$", "£", "€", "°"}  # signs behind a number that is no hour
