@@ -101,7 +101,10 @@ def _document(reading: Reading, house: House) -> tuple[Document, tuple[str, ...]
         if near:
             raise Ask(f"No recipe is called just {unheard}. Which do you mean?", near, "recipes")
         raise Refuse(f"No recipe in the books is called {unheard}.")
-    recipe, _ = without(recipe_meant(reading, house), reading.without, house.measures)
+    recipe, gone = without(recipe_meant(reading, house), reading.without, house.measures)
+    if gone:
+        note = f"Written out without {listed(gone)}, whatever the steps say."
+        recipe = replace(recipe, notes=(*recipe.notes, note))
     return recipe_document(recipe, house), (recipe.title,)
 
 

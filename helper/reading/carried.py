@@ -457,6 +457,8 @@ def _continued(reading: Reading, heard: Heard, context: Context) -> Reading:
     last = context.open
     if last is None or last.act != reading.act or reading.act in _NEEDS_A_SUBJECT:
         return reading
+    if reading.act in _SHORT and len(heard.tokens) <= _FEW and not _names_things(reading):
+        return reading  # "and in ounces": all of it is asked again
     if reading.place and not acts()[reading.act or ""].lists:
         return reading  # "what else is in the fridge" asks for all that is there
     goes_on = phrase_from(words(reading.said), 0, "continuing") is not None
