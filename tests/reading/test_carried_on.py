@@ -91,7 +91,8 @@ def test_it_is_read_with_what_was_said_before(
 def test_a_line_is_cut_although_a_question_waits() -> None:
     first, second = talk("cost of soup", "used up the lentils, put some on the list")
     assert (first.reading.act, second.reading.act) == ("use-stock", "shopping")
-    assert first.changed and second.changed
+    assert first.changed
+    assert second.changed
 
 
 def test_a_recipe_is_written_out_without_what_it_can_do_without() -> None:
