@@ -20,7 +20,6 @@ from helper.acts.menu_wishes import FOOD, Wishes, WishOf, foods_unwanted, read_w
 from helper.acts.periods import dishes
 from helper.acts.sittings import Sittings, sittings
 from helper.acts.wording import listed
-from helper.kitchen.foods import Foods
 from helper.kitchen.matching import scale
 from helper.kitchen.menus import WINDOW, Candidate, Count, Day, Plan, Wanted, plan
 from helper.kitchen.recipes import Recipe
@@ -28,6 +27,7 @@ from helper.kitchen.safety import CHECK, CHOICE, NO, YES
 from helper.kitchen.swaps import Swapping
 from helper.kitchen.table import Diner
 from helper.kitchen.traits import course_of, courses_for, holds, traits_of
+from helper.kitchen.wished_away import is_called
 from helper.kitchen.words import key, words
 from helper.reading.reading import Reading
 from helper.reading.vocabulary import holds_phrase, phrase_from
@@ -283,7 +283,8 @@ def _candidate(
     if scaled is None:
         return "with no number of servings"
     foods = house.foods
-    if any(holds(recipe, food, foods) or _called(recipe, food, foods) for food in reading.without):
+    unwanted = reading.without
+    if any(holds(recipe, one, foods) or is_called(recipe, one, foods) for one in unwanted):
         return "with something not wanted"
     if reading.minutes and (recipe.minutes is None or recipe.minutes > reading.minutes):
         return "too long, or of unknown time"
@@ -321,15 +322,6 @@ def _candidate(
     )
     verdict = f"not for {', '.join(sorted(barred))}" if barred else fit.verdict
     return Candidate(fit.recipe, traits, tier, verdict, fit.swaps, lately[recipe.title])
-
-
-def _called(recipe: Recipe, unwanted: str, foods: Foods) -> bool:
-    """True where what is not wanted is the dish itself: "without the bean soup", "no frittata".
-
-    A single food in a title tells nothing by itself: "chili without meat".
-    """
-    name = set(key(unwanted))
-    return (len(name) > 1 or not foods[unwanted].known) and name <= set(key(recipe.title))
 
 
 def _lost_its_name(recipe: Recipe, swapped: Recipe) -> bool:

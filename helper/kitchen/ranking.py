@@ -16,12 +16,14 @@ import msgspec
 
 from helper.kitchen.costing import Costed, cost
 from helper.kitchen.due import SOON, days_left
+from helper.kitchen.foods import Foods
 from helper.kitchen.index import RecipeIndex
 from helper.kitchen.lots import Lot
 from helper.kitchen.matching import Match, match, scale
 from helper.kitchen.prices import Prices
 from helper.kitchen.recipes import Recipe
 from helper.kitchen.stock import Draw, Stock, past_its_date
+from helper.kitchen.wished_away import is_called
 
 # Verdicts, gravest first; one that is none of these counts as a "check": not known is never safe.
 VERDICTS = ("no", "check", "with-swaps")
@@ -131,7 +133,7 @@ def find_meals(wish: Wish, kitchen: Kitchen) -> Meals:
     for place in best:
         held = tuple(food for food in wish.foods if place in asked[food])
         meal = _meal(kitchen.recipe_of(index.ids[place]), held, wish, kitchen, soon)
-        if _meets(wish, meal):
+        if _meets(wish, meal, kitchen.stock.measures.foods):
             meals.append(meal)
     meals.sort(key=lambda meal: _order(meal, wish))
     if any(meal.course == wish.course for meal in meals):
@@ -222,8 +224,10 @@ def _drawing_on(index: RecipeIndex, stock: Stock, foods: set[str]) -> bytearray:
     )
 
 
-def _meets(wish: Wish, meal: Meal) -> bool:
+def _meets(wish: Wish, meal: Meal, foods: Foods) -> bool:
     """Holds a matched, judged and costed dish against what counts alone could not tell."""
+    if any(is_called(meal.recipe, food, foods) for food in wish.without):
+        return False
     if wish.stock_only and (meal.match.missing or meal.match.unsure):
         return False
     if wish.place and not any(draw.lot.place == wish.place for draw in meal.match.draws):

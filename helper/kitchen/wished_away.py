@@ -13,6 +13,8 @@ from helper.kitchen.foods import Foods
 from helper.kitchen.measures import Measures
 from helper.kitchen.recipes import Line, Recipe
 from helper.kitchen.roles import surroundings
+from helper.kitchen.words import key
+from rules.roles import names as dish_words
 from rules.roles import spare
 
 
@@ -37,6 +39,16 @@ def without(
 def holds(recipe: Recipe, food: str, foods: Foods) -> bool:
     """Whether a line of the recipe is that food or a sort of it."""
     return any(_is_of(line, food, foods) for line in recipe.lines)
+
+
+def is_called(recipe: Recipe, unwanted: str, foods: Foods) -> bool:
+    """True where what is not wanted is the dish itself: "without the bean soup", "no soup".
+
+    A single food in a title tells nothing by itself: "chili without meat".
+    """
+    name = set(key(unwanted))
+    dish = len(name) > 1 or not foods[unwanted].known or bool(name & dish_words())
+    return dish and name <= set(key(recipe.title))
 
 
 def _is_of(line: Line, food: str, foods: Foods) -> bool:

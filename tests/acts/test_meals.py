@@ -14,6 +14,7 @@ from helper.acts.house import House
 from helper.acts.meals import find_meals, missing, show_recipe
 from helper.answers import Answer
 from helper.conversation import Conversation
+from helper.demo import NOMINAL_DAY, demo_books
 from helper.household.books import Household
 from helper.kitchen.amounts import Amount
 from helper.kitchen.foods import Foods
@@ -434,3 +435,12 @@ def test_two_titles_that_fit_are_asked_about(house: House) -> None:
     assert not answer.understood
     assert set(answer.reply["choices"]) == {"Bean and ham soup", "Bean and turnip soup"}
     assert talk.say("the turnip one").reply["recipe"] == "Bean and turnip soup"
+
+
+def test_a_sort_of_dish_said_no_to_is_not_offered() -> None:
+    said = ("what can I make with ham", "not soup though")
+    talk = Conversation(demo_books(NOMINAL_DAY), NOMINAL_DAY)
+    before, after = [[one["recipe"] for one in talk.say(s).reply["meals"]] for s in said]
+    assert any("soup" in title.lower() for title in before)
+    assert after
+    assert not any("soup" in title.lower() for title in after)
