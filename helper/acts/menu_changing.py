@@ -120,7 +120,12 @@ def changed_order(reading: Reading, house: House) -> tuple[Order, str]:
     slot = meals[-1].slot
     meals = [one for one in meals if one.slot == slot]
     kept = {one.date: one.recipe for one in meals}
-    dates = [date for date in _dates(reading, house.today) if date in kept]
+    told_of = _dates(reading, house.today)
+    dates = [date for date in told_of if date in kept]
+    if told_of and not dates:
+        away = listed(f"{date:%A} {date.day} {date:%b}" for date in told_of)
+        raise Refuse(f"There is nothing on the menu for {away}; it goes from {min(kept):%A} to "
+                     f"{max(kept):%A}. Plan more days, or name one of these.")  # fmt: skip
     banned: set[str] = set()
     free: set[dt.date] = set()
     said = reading.said

@@ -17,8 +17,10 @@ from helper.reading.one_of import is_title, picked_from
 from helper.reading.reading import Reading, Said
 from helper.reading.subjects import (
     COST,
+    MENU,
     PRICE,
     REMARK,
+    SHOPPING,
     compared,
     in_the_dish,
     meant_place,
@@ -42,7 +44,7 @@ _OF_A_WISH = (
 )  # fmt: skip
 HISTORY, RULE, COOKED = "history", "house-rule", "cooked"
 _LIKELY = 0.72  # likeness of a verdict on a dish just made
-SHOPPING, MENU, MISSING, STOCK = "shopping", "menu", "missing", "stock"
+MISSING, STOCK = "missing", "stock"
 # Acts about single foods, after which "it" is a food.
 _OF_FOODS = ("add-stock", "use-stock", "stock", "price", "record-price", "keep-stocked")
 # Acts that may be about some foods together: those spoken of, and one named now.

@@ -229,6 +229,8 @@ def follow_up(heard: Heard, context: Context, names: Names) -> Reading | None:
         base, context = before, replace(context, last=before, changed=False)
     if context.done and guarded(base.act) and _not_of_it(heard, base):
         return Reading(said=heard.said)
+    if base.act == _PLAN and (planned := _on_a_day(heard, base, names)) is not None:
+        return planned
     if _names_dish(heard, base):
         return _opening(heard, names)
     fields = changes(heard, base, names)
@@ -300,6 +302,18 @@ def _opening(heard: Heard, names: Names) -> Reading | None:
     if days:
         fields["date"] = days[0][0] if isinstance(days[0], tuple) else days[0]
     return Reading(said=heard.said, act=SHOW, evidence=heard.evidence, **fields)
+
+
+def _on_a_day(heard: Heard, base: Reading, names: Names) -> Reading | None:
+    """ "Pancakes for the Saturday", said over a menu: that dish on that day of it."""
+    dishes = [s for s in heard.spans if s.kind == "recipe"]
+    if len(dishes) != 1 or {s.kind for s in heard.spans} != {"recipe", "date"} or heard.asks:
+        return None
+    fields = fill(acts()[_PLAN], heard.found, heard.spans, names.foods)
+    titles = tuple(dict.fromkeys(dishes[0].value))
+    kept = {"people": base.people, "servings": base.servings}
+    told = {**kept, **fields, "recipes": titles[:1], "foods": ()}
+    return Reading(**told, said=heard.said, act=_PLAN, evidence=heard.evidence)
 
 
 def _is_past(value: Any, heard: Heard) -> bool:
@@ -421,9 +435,9 @@ def _of_a_list(heard: Heard, context: Context, names: Names) -> Reading | None:
     if base is not None and base.act and base.recipes and acts()[base.act].prefers == "recipe":
         fields = fill(acts()[base.act], heard.found, spans, names.foods)
         return gone_on(heard, context, base, {**fields, "recipes": (chosen,)}, amends=False)
-    act = SAFE if _asked_for_whom(heard) else SHOW
-    told_of = _LOOKS.get(base.act or "", act) if base is not None else act
-    fields = fill(acts()[told_of], heard.found, spans, names.foods)
+    looks = _LOOKS.get(base.act or "", SHOW) if base is not None else SHOW
+    act = SAFE if _asked_for_whom(heard) else looks
+    fields = fill(acts()[act], heard.found, spans, names.foods)
     kept = {name: getattr(base, name) for name in _KEPT if base is not None}
     return Reading(
         **{**kept, **fields}, said=heard.said, act=act, recipes=(chosen,), pick=pick,

@@ -18,7 +18,7 @@ from helper.reading.reading import Reading, Said
 from helper.reading.spans import Span
 from helper.reading.vocabulary import ended_by, meanings, phrase_from
 
-COST, PRICE, REMARK = "cost", "price", "remark"
+COST, PRICE, REMARK, MENU, SHOPPING = "cost", "price", "remark", "menu", "shopping"
 # Conditions that a dish keeps while it is talked about: for whom, without what, how many.
 _OF_A_DISH = ("servings", "scale", "diets", "without")
 # Acts that fit a dish to whom it was just held against.
@@ -82,6 +82,8 @@ def of_them(heard: Heard) -> tuple[Said, ...]:
 def with_subject(reading: Reading, act: Act, context: Context) -> Reading:
     """The dish or food that is spoken of, whichever the act is about."""
     base = context.open
+    if base is not None and base.act == MENU and reading.act == SHOPPING:
+        return reading  # "the list for that": all that the menu wants
     of_a_dish = base is not None and base.recipes and (not base.foods or base.act == REMARK)
     if context.recipes and "recipes" in act.takes and (act.prefers == "recipe" or of_a_dish):
         return of_dish(reading, act, context)
