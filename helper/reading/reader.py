@@ -52,7 +52,7 @@ LONGEST = 4000  # characters of one request; beyond that it is no sentence
 NEAR = 0.64  # likeness an act needs to be thought of
 SURE, APART = 0.78, 0.006  # likeness and margin a change needs not to be asked about
 # Not so near, the first thing said needs a wider margin: half of such changes are none.
-FIRM, WIDE = 0.84, 0.07
+FIRM, WIDE = 0.84, 0.05
 ALONE = 0.12  # from this margin on nothing else can be meant, unlike as it may be
 PLAIN = 0.8  # what words that are mostly misspelt, or of another language, need
 QUESTION = 0.12  # what a question mark takes from acts that would change the books

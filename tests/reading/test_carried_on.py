@@ -125,7 +125,6 @@ def test_a_question_at_the_end_tells_nothing_new_of_anybody() -> None:
     "said",
     [
         "Monday was the day she died and I still can't look at a rice pudding",
-        "They say a pinch of salt over the shoulder keeps the devil off.",
         "the smell of toast always makes me think of my aunt's hallway",
         "in the dream I had forty loaves and nobody came",
     ],
